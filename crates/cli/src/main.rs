@@ -1,0 +1,3 @@
+//! The command `truefall`.
+
+fn main() {}

@@ -1,0 +1,1 @@
+//! Shared readers of scenes for the acceptance tests.
