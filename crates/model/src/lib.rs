@@ -1,1 +1,4 @@
 //! Truefall model.
+
+pub mod tolerance;
+pub mod units;
