@@ -136,3 +136,105 @@ impl Div<f64> for Angle {
         Self::radians(self.radians / by)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::num::f64::{NEGATIVE, NORMAL, POSITIVE, SUBNORMAL, ZERO};
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn reads_what_people_write() {
+        for text in ["45", "45 deg", "45\u{b0}", "45.0 degrees", "45 DEG."] {
+            assert_eq!(Angle::parse(text), Ok(Angle::degrees(45.0)), "{text}");
+        }
+        assert_eq!(Angle::parse("22 1/2"), Ok(Angle::degrees(22.5)));
+        assert_eq!(Angle::parse("-90"), Ok(Angle::degrees(-90.0)));
+        assert_eq!(Angle::parse("0.5 rad"), Ok(Angle::radians(0.5)));
+    }
+
+    #[test]
+    fn refuses_nonsense_and_says_what_is_allowed() {
+        for text in ["", "deg", "45 x", "45 in", "4 5", "NaN", "1/0", "45\u{b0}\u{b0}", "1/4 in per ft"] {
+            let error = Angle::parse(text).expect_err(text);
+            assert_eq!(
+                error.to_string(),
+                format!("\"{text}\" is not an angle; write it like 45, 22.5 deg or 45\u{b0}"),
+            );
+        }
+        assert!(Angle::parse(&"9".repeat(400)).is_err());
+    }
+
+    // Half a turn is pi radians: ISO 80000-3.
+    #[test]
+    fn half_a_turn_is_pi() {
+        assert_eq!(Angle::degrees(180.0).to_radians(), std::f64::consts::PI);
+        assert_eq!(Angle::radians(std::f64::consts::FRAC_PI_2).to_degrees(), 90.0);
+    }
+
+    #[test]
+    fn prints_more_below_one_degree() {
+        let prints = |degrees| Angle::degrees(degrees).to_string();
+        assert_eq!(prints(45.0), "45.0\u{b0}");
+        assert_eq!(prints(-22.5), "-22.5\u{b0}");
+        assert_eq!(prints(0.364), "0.36\u{b0}");
+        assert_eq!(prints(0.999), "1.0\u{b0}");
+        assert_eq!(prints(-0.001), "0.00\u{b0}");
+    }
+
+    // The trade's bends: 1/4 is 90 degrees, 1/8 is 45, 1/16 is 22-1/2, 1/6 is 60, 1/5 is 72 (common practice).
+    #[test]
+    fn the_bends_are_written_in_plain_degrees() {
+        for (parts, text) in
+            [(4.0, "90 deg"), (8.0, "45 deg"), (16.0, "22.5 deg"), (6.0, "60 deg"), (5.0, "72 deg")]
+        {
+            assert_eq!(Angle::degrees(360.0 / parts).exact(), text);
+        }
+    }
+
+    #[test]
+    fn exact_turns_to_radians_only_between_two_numbers_of_degrees() {
+        let mut radians = 1.0_f64;
+        let mut in_radians = 0;
+        for _ in 0..1000 {
+            radians = radians.next_up();
+            let text = Angle::radians(radians).exact();
+            assert_eq!(Angle::parse(&text), Ok(Angle::radians(radians)), "{text}");
+            in_radians += usize::from(text.ends_with("rad"));
+        }
+        // Near 1 rad, degrees lie 2^-47 apart, which is 2^-52.8 in radians, and below 64 none is missed; from
+        // 64 degrees (1.117 rad) they lie 2^-46 apart, wider than the 2^-52 between radians.
+        assert_eq!(in_radians, 0);
+        assert!((0..1000).any(|n| Angle::radians(1.2 + f64::from(n) * 1e-3).exact().ends_with("rad")));
+    }
+
+    #[test]
+    fn adds_and_scales() {
+        let right = Angle::degrees(90.0);
+        assert_eq!((right - right * 2.0).abs(), right);
+        assert_eq!(-right + right / 1.0, Angle::ZERO);
+    }
+
+    proptest! {
+        #[test]
+        fn exact_reads_back_to_the_same_bits(radians in POSITIVE | NEGATIVE | NORMAL | SUBNORMAL | ZERO) {
+            let read = Angle::parse(&Angle::radians(radians).exact()).unwrap();
+            prop_assert_eq!(read.to_radians().to_bits(), radians.to_bits());
+        }
+
+        #[test]
+        fn exact_holds_within_a_turn(radians in -7.0..7.0) {
+            let read = Angle::parse(&Angle::radians(radians).exact()).unwrap();
+            prop_assert_eq!(read.to_radians().to_bits(), f64::to_bits(radians));
+        }
+
+        #[test]
+        fn reads_or_refuses_any_text(text in ".*|[-0-9 ./degra\u{b0}]{0,12}") {
+            match Angle::parse(&text) {
+                Ok(angle) => prop_assert!(angle.is_finite()),
+                Err(error) => prop_assert_eq!(error.read, text),
+            }
+        }
+    }
+}

@@ -155,3 +155,120 @@ impl Mul<f64> for Grade {
         Self::per_foot(self.per_foot * times)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::num::f64::{NEGATIVE, NORMAL, POSITIVE, SUBNORMAL, ZERO};
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::tolerance::near;
+
+    #[test]
+    fn reads_what_people_write() {
+        let texts = [
+            "1/4",
+            "1/4 in per ft",
+            "1/4 in/ft",
+            "1/4\"/ft",
+            "1/4 in. per foot",
+            "0.25",
+            ".25 in/ft",
+            "1/4\" / '",
+        ];
+        for text in texts {
+            assert_eq!(Grade::parse(text), Ok(Grade::per_foot(0.25)), "{text}");
+        }
+        assert_eq!(Grade::parse("2 %"), Ok(Grade::percent(2.0)));
+        assert_eq!(Grade::parse("2%"), Ok(Grade::percent(2.0)));
+        assert_eq!(Grade::parse("-1/8"), Ok(Grade::per_foot(-0.125)));
+        assert_eq!(Grade::parse("1 1/2"), Ok(Grade::per_foot(1.5)));
+    }
+
+    #[test]
+    fn refuses_nonsense_and_says_what_is_allowed() {
+        for text in [
+            "",
+            "1/0",
+            "1//4",
+            "NaN",
+            "1/4 in",
+            "1/4 per ft",
+            "1/4 in per",
+            "1/4 in ft",
+            "2 % 3",
+            "45 deg",
+            "5/4",
+        ] {
+            let error = Grade::parse(text).expect_err(text);
+            assert_eq!(
+                error.to_string(),
+                format!("\"{text}\" is not a grade; write it like 1/4, 1/4 in per ft, 0.25 or 2 %"),
+            );
+        }
+        assert!(Grade::parse(&"9".repeat(400)).is_err());
+    }
+
+    // IPC table 704.1 gives the same grades in both ways of writing: 1/4 in per ft is a 2-percent slope, 1/8 a
+    // 1-percent slope and 1/16 a 0.5-percent slope, each rounded (from memory).
+    #[test]
+    fn inches_per_foot_and_percent_agree() {
+        for (per_foot, percent) in [(0.25, 2.0), (0.125, 1.0), (0.0625, 0.5)] {
+            let exact = Grade::per_foot(per_foot).to_percent();
+            assert!((exact - percent).abs() < percent * 0.05, "{exact} %");
+        }
+        assert!(near(Grade::percent(100.0), Grade::per_foot(12.0)));
+    }
+
+    // Common practice: at 1/4 in per ft a drain drops 2 in in 8 ft.
+    #[test]
+    fn fall_over_a_level_run() {
+        assert_eq!(Grade::per_foot(0.25).over(Length::feet(8.0)), Length::inches(2.0));
+        assert_eq!(Grade::from_rise(Length::inches(2.0), Length::feet(8.0)), Grade::per_foot(0.25));
+        assert!(!Grade::from_rise(Length::inches(2.0), Length::ZERO).is_finite());
+    }
+
+    #[test]
+    fn prints_fractions_only_where_they_are_true() {
+        let prints = |per_foot| Grade::per_foot(per_foot).to_string();
+        assert_eq!(prints(0.25), "1/4 in per ft");
+        assert_eq!(prints(0.25 + 5e-10), "1/4 in per ft");
+        assert_eq!(prints(0.25 - 2e-9), "0.250 in per ft");
+        assert_eq!(prints(0.1767), "0.177 in per ft");
+        assert_eq!(prints(-0.125), "-1/8 in per ft");
+        assert_eq!(prints(1.5), "1 1/2 in per ft");
+        assert_eq!(prints(3.0 / 64.0), "3/64 in per ft");
+        assert_eq!(prints(-1e-12), "0 in per ft");
+        assert_eq!(prints(-0.0001), "0.000 in per ft");
+        assert_eq!(prints(f64::NAN), "NaN in per ft");
+    }
+
+    #[test]
+    fn adds_and_scales() {
+        let quarter = Grade::per_foot(0.25);
+        assert_eq!((quarter - Grade::per_foot(0.5)).abs() + -quarter, Grade::LEVEL);
+        assert_eq!(quarter * 2.0, Grade::per_foot(0.5));
+    }
+
+    proptest! {
+        #[test]
+        fn exact_reads_back_to_the_same_bits(per_foot in POSITIVE | NEGATIVE | NORMAL | SUBNORMAL | ZERO) {
+            let read = Grade::parse(&Grade::per_foot(per_foot).exact()).unwrap();
+            prop_assert_eq!(read.to_per_foot().to_bits(), per_foot.to_bits());
+        }
+
+        #[test]
+        fn what_is_printed_reads_back_to_three_decimals(per_foot in -12.0..12.0) {
+            let read = Grade::parse(&Grade::per_foot(per_foot).to_string()).unwrap();
+            prop_assert!((read.to_per_foot() - per_foot).abs() <= 0.0005 + SLACK);
+        }
+
+        #[test]
+        fn reads_or_refuses_any_text(text in ".*|[-0-9 ./%\"inperft]{0,14}") {
+            match Grade::parse(&text) {
+                Ok(grade) => prop_assert!(grade.is_finite()),
+                Err(error) => prop_assert_eq!(error.read, text),
+            }
+        }
+    }
+}

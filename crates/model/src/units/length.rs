@@ -162,6 +162,8 @@ impl Length {
         let inches = fraction::mixed(rest / PER_INCH, rest % PER_INCH, PER_INCH);
         match feet {
             0 => format!("{sign}{inches}\""),
+            // The 0 stays between the feet and a bare fraction: 2' 1/2" would be taken for two and a half feet.
+            feet if rest < PER_INCH && rest > 0 => format!("{sign}{feet}' 0 {inches}\""),
             feet => format!("{sign}{feet}' {inches}\""),
         }
     }
@@ -240,5 +242,236 @@ impl SubAssign for Length {
 impl Sum for Length {
     fn sum<I: Iterator<Item = Self>>(lengths: I) -> Self {
         lengths.fold(Self::ZERO, Add::add)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::num::f64::{NEGATIVE, NORMAL, POSITIVE, SUBNORMAL, ZERO};
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[track_caller]
+    fn reads(text: &str, inches: f64) {
+        assert_eq!(Length::parse(text), Ok(Length::inches(inches)), "{text}");
+    }
+
+    #[track_caller]
+    fn prints(inches: f64, text: &str) {
+        assert_eq!(Length::inches(inches).to_string(), text);
+    }
+
+    // How a tape is read, common practice: 14 3/4 in is 14.75 in and 1 ft is 12 in.
+    #[test]
+    fn reads_what_people_write() {
+        for text in
+            ["14 3/4", "14-3/4", "14 3/4\"", "14 3/4 in", " 14  3/4in. ", "14 3/4\u{2033}", "14.75 inches"]
+        {
+            reads(text, 14.75);
+        }
+        for text in [
+            "1' 2 3/4\"",
+            "1'-2 3/4\"",
+            "1' - 2-3/4",
+            "1 ft 2 3/4 in",
+            "1\u{2032}2 3/4\u{2033}",
+            "1 FT. 2.75",
+        ] {
+            reads(text, 14.75);
+        }
+        reads("2.5", 2.5);
+        reads(".5", 0.5);
+        reads("3/4", 0.75);
+        reads("7 1/3", 7.0 + 1.0 / 3.0);
+        reads("2.5 ft", 30.0);
+        reads("3'", 36.0);
+        reads("-4 1/2", -4.5);
+        reads("- 4 1/2", -4.5);
+        reads("\u{2212}1' 6\"", -18.0);
+        reads("0", 0.0);
+    }
+
+    // NIST SP 811, appendix B.6: 1 in = 25.4 mm exactly, so 1 ft = 304.8 mm and 600 mm = 23.622 in.
+    #[test]
+    fn metric_is_held_to_the_international_inch() {
+        reads("25.4 mm", 1.0);
+        reads("2.54 cm", 1.0);
+        assert_eq!(Length::feet(1.0).to_mm(), 12.0 * 25.4);
+        assert_eq!(Length::parse("60 cm"), Length::parse("600 mm"));
+        assert_eq!(format!("{:.3}", Length::mm(600.0).to_inches()), "23.622");
+        prints(Length::mm(600.0).to_inches(), "23 5/8\"");
+    }
+
+    #[test]
+    fn refuses_nonsense_and_says_what_is_allowed() {
+        let nonsense = [
+            "",
+            " ",
+            "-",
+            "--4",
+            "+4",
+            ".",
+            "2.",
+            "1.2.3",
+            "14//3",
+            "/3",
+            "14/",
+            "1/0",
+            "0/0",
+            "143/4",
+            "4/4",
+            "14 5/4",
+            "3 4",
+            "14 - 3/4",
+            "14 -3/4",
+            "2.5 3/4",
+            "14 3/4 3/4",
+            "NaN",
+            "inf",
+            "infinity",
+            "1e3",
+            "0x10",
+            "1' 14'",
+            "1' 14\"",
+            "1.5' 3\"",
+            "1'-",
+            "1' -",
+            "1' --2",
+            "1'-2' 3",
+            "12 \" 3",
+            "6 in 2 ft",
+            "14 3/4 m",
+            "14 3/4 mm",
+            "5 mm 3",
+            "14\"x",
+            "x14",
+            "14,5",
+            "one",
+            "\u{bd}",
+        ];
+        for text in nonsense {
+            let error = Length::parse(text).expect_err(text);
+            assert_eq!(error.read, text);
+            assert_eq!(
+                error.to_string(),
+                format!("\"{text}\" is not a length; write it like 14 3/4, 1' 2 3/4\", 2.5 or 600 mm"),
+            );
+        }
+        let too_long = "9".repeat(400);
+        assert!(Length::parse(&too_long).is_err());
+        assert!(
+            Length::parse(&format!("{}'", "9".repeat(308))).is_err(),
+            "overflows once turned into inches"
+        );
+    }
+
+    // Feet and inches from two feet up, halves away from zero: common practice.
+    #[test]
+    fn prints_the_trade_way() {
+        prints(14.75, "14 3/4\"");
+        prints(14.0, "14\"");
+        prints(0.0, "0\"");
+        prints(-0.0, "0\"");
+        prints(-0.01, "0\"");
+        prints(0.0625, "1/16\"");
+        prints(-4.5, "-4 1/2\"");
+        prints(12.0, "12\"");
+        prints(27.75, "2' 3 3/4\"");
+        prints(-27.75, "-2' 3 3/4\"");
+        prints(24.5, "2' 0 1/2\"");
+        prints(23.9375, "23 15/16\"");
+        prints(23.99, "2' 0\"");
+        prints(35.99, "3' 0\"");
+        prints(13.999, "14\"");
+        prints(1.0 / 32.0, "1/16\"");
+        prints(-1.0 / 32.0, "-1/16\"");
+        prints(1.0 / 32.0 - 1e-12, "0\"");
+        assert_eq!(format!("{:>8}|", Length::inches(2.0)), "      2\"|");
+    }
+
+    #[test]
+    fn eighths_round_and_carry() {
+        let eighths = |inches| Length::inches(inches).to_trade(Fineness::Eighth);
+        assert_eq!(eighths(14.0625), "14 1/8\"");
+        assert_eq!(eighths(-14.0625), "-14 1/8\"");
+        assert_eq!(eighths(14.06), "14\"");
+        assert_eq!(eighths(23.9375), "2' 0\"");
+        assert_eq!(eighths(0.375), "3/8\"");
+    }
+
+    #[test]
+    fn what_can_not_be_counted_is_printed_plainly() {
+        prints(f64::INFINITY, "inf\"");
+        prints(f64::NAN, "NaN\"");
+        prints(1e20, "100000000000000000000\"");
+    }
+
+    #[test]
+    fn exact_is_a_fraction_or_the_shortest_decimal() {
+        let exact = |inches| Length::inches(inches).exact();
+        assert_eq!(exact(14.75), "14 3/4");
+        assert_eq!(exact(30.0), "30");
+        assert_eq!(exact(-1.0 / 64.0), "-1/64");
+        assert_eq!(exact(14.3), "14.3");
+        assert_eq!(exact(1.0 / 128.0), "0.0078125");
+        assert_eq!(exact(-0.0), "-0");
+    }
+
+    #[test]
+    fn every_sixteenth_to_a_hundred_feet_survives_print_and_read() {
+        for sixteenths in -19_200_i32..=19_200 {
+            let length = Length::inches(f64::from(sixteenths) / 16.0);
+            assert_eq!(Length::parse(&length.to_string()), Ok(length));
+            assert_eq!(Length::parse(&length.exact()), Ok(length));
+        }
+    }
+
+    #[test]
+    fn adds_and_divides() {
+        let cuts = [Length::inches(1.5), Length::feet(1.0), Length::inches(0.25)];
+        assert_eq!(cuts.into_iter().sum::<Length>(), Length::inches(13.75));
+        assert_eq!(Length::feet(4.0) / Length::inches(16.0), 3.0);
+        assert_eq!(-(Length::inches(3.0) - Length::inches(5.0)) * 2.0 / 4.0, Length::inches(1.0));
+        assert_eq!(Length::inches(-3.0).abs().max(Length::inches(2.0)), Length::inches(3.0));
+        assert_eq!(Length::inches(-3.0).min(Length::ZERO), Length::inches(-3.0));
+        assert!(!Length::inches(f64::NAN).is_finite());
+    }
+
+    proptest! {
+        #[test]
+        fn exact_reads_back_to_the_same_bits(inches in POSITIVE | NEGATIVE | NORMAL | SUBNORMAL | ZERO) {
+            let read = Length::parse(&Length::inches(inches).exact()).unwrap();
+            prop_assert_eq!(read.to_inches().to_bits(), inches.to_bits());
+        }
+
+        #[test]
+        fn exact_holds_for_lengths_of_a_house(inches in -2000.0..2000.0) {
+            let read = Length::parse(&Length::inches(inches).exact()).unwrap();
+            prop_assert_eq!(read.to_inches().to_bits(), f64::to_bits(inches));
+        }
+
+        #[test]
+        fn printing_moves_a_length_by_no_more_than_half_a_mark(inches in -2000.0..2000.0) {
+            let length = Length::inches(inches);
+            for (fineness, half_a_mark) in [(Fineness::Sixteenth, 1.0 / 32.0), (Fineness::Eighth, 1.0 / 16.0)] {
+                let read = Length::parse(&length.to_trade(fineness)).unwrap();
+                prop_assert!((read - length).abs().to_inches() <= half_a_mark);
+            }
+        }
+
+        #[test]
+        fn reads_or_refuses_any_text(text in ".*") {
+            if let Err(error) = Length::parse(&text) {
+                prop_assert_eq!(error.read, text);
+            }
+        }
+
+        #[test]
+        fn what_is_read_from_near_misses_is_finite(text in "[-0-9 ./'\"\u{2032}\u{2033}inftmc]{0,12}") {
+            if let Ok(length) = Length::parse(&text) {
+                prop_assert!(length.is_finite());
+            }
+        }
     }
 }

@@ -103,3 +103,56 @@ fn sizes() -> String {
     let labels: Vec<String> = NominalSize::ALL.iter().map(ToString::to_string).collect();
     labels.join(", ")
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn reads_what_people_write() {
+        for text in ["1-1/2", "1 1/2", "1.5", "1-1/2 in", "1 1/2\""] {
+            assert_eq!(NominalSize::parse(text), Ok(NominalSize::ONE_AND_A_HALF), "{text}");
+        }
+        assert_eq!(NominalSize::parse("3 in"), Ok(NominalSize::THREE));
+        assert_eq!(NominalSize::parse("3\""), Ok(NominalSize::THREE));
+        assert_eq!(NominalSize::parse("3/8"), Ok(NominalSize::THREE_EIGHTHS));
+    }
+
+    // No 7 or 1-3/4 is made in drain pipe (ASTM D2665 and ASTM A888 size tables, from memory).
+    #[test]
+    fn refuses_sizes_that_are_not_made() {
+        for text in ["", "7", "1-3/4", "0", "-3", "3 mm", "3 ft", "1.900", "3x2", "24/8"] {
+            let error = NominalSize::parse(text).expect_err(text);
+            assert_eq!(
+                error.to_string(),
+                format!(
+                    "\"{text}\" is not a nominal size; \
+                     the sizes are 3/8, 1/2, 3/4, 1, 1-1/4, 1-1/2, 2, 2-1/2, 3, 4, 5, 6, 8"
+                ),
+            );
+        }
+    }
+
+    #[test]
+    fn all_sizes_are_in_order_and_survive_print_and_read() {
+        assert!(NominalSize::ALL.is_sorted_by(|a, b| a < b && a.nominal() < b.nominal()));
+        for size in NominalSize::ALL {
+            assert_eq!(NominalSize::parse(&size.to_string()), Ok(size));
+            assert_eq!(NominalSize::parse(&size.nominal().exact()), Ok(size));
+        }
+        assert_eq!(NominalSize::TWO_AND_A_HALF.to_string(), "2-1/2");
+        assert_eq!(NominalSize::ONE_AND_A_QUARTER.nominal() * 2.0, Length::inches(2.5));
+    }
+
+    proptest! {
+        #[test]
+        fn reads_or_refuses_any_text(text in ".*|[-0-9 ./\"in]{0,8}") {
+            match NominalSize::parse(&text) {
+                Ok(size) => prop_assert!(NominalSize::ALL.contains(&size)),
+                Err(error) => prop_assert_eq!(error.read, text),
+            }
+        }
+    }
+}
