@@ -18,5 +18,5 @@ pub use fault::{Fault, Faults};
 pub use node::{Kind, Node, Span};
 pub use parse::parse;
 pub use print::print;
-pub use reader::{Document, Fields, Reader, read_text};
+pub use reader::{Document, Fields, Reader, nearest, read_text};
 pub(crate) use record::{choice, record, variants};

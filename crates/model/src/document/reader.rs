@@ -151,7 +151,7 @@ impl Fields<'_> {
 }
 
 /// The known name nearest to what was typed, if one is near enough to be meant.
-pub(crate) fn nearest<'k>(read: &str, known: &[&'k str]) -> Option<&'k str> {
+pub fn nearest<'k>(read: &str, known: &[&'k str]) -> Option<&'k str> {
     let read = read.to_lowercase();
     known
         .iter()
