@@ -1,1 +1,3 @@
 //! Truefall model.
+
+pub mod survey;
