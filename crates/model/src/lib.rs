@@ -1,1 +1,2 @@
 //! Truefall model.
+pub mod solid;
