@@ -11,7 +11,6 @@ mod node;
 mod parse;
 mod print;
 mod reader;
-#[macro_use]
 mod record;
 
 pub use fault::{Fault, Faults};
