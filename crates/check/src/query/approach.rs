@@ -61,6 +61,6 @@ pub(super) fn witness(
 ) -> Nearest {
     let away = n * (depth + 1.0);
     let moved = Cylinder { center: pipe.center + away, ..*pipe };
-    let found = bounds(set, &moved, |lower, upper| upper - lower <= 1e-10);
+    let found = bounds(set, &moved, |lower, upper| upper - lower <= 1e-13);
     Nearest { on_pipe: found.on_pipe - away, ..found }
 }

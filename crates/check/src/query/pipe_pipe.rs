@@ -58,24 +58,26 @@ fn deepest(first: &Cylinder, second: &Cylinder) -> (f64, Vector3<f64>) {
         let view = EdgeView { edge: straight.axis, rectangle: None, disc: straight.radius };
         rim_search::search(&view, rim, &second.center, &mut best);
     }
-    let found = best.direction;
+    // Overlaps change slowly with direction: one that is far from the least leads down to nothing new.
+    let (found, limit) = (best.direction, 2.0 * best.depth);
     descend(&mut best, found);
-    for start in &starts {
-        for way in [1.0, -1.0] {
-            if let Some(n) = (start * way).try_normalize(1e-12) {
-                descend(&mut best, n);
-            }
+    for n in starts.iter().flat_map(|v| [*v, -v]).filter_map(|v| v.try_normalize(1e-12)) {
+        if best.overlap(&n) <= limit {
+            descend(&mut best, n);
         }
     }
     (best.depth.max(0.0), best.direction)
 }
+
+/// Steps end here: between two rims the overlap is smooth, so near its least it is off by the square of this.
+const MIN_STEP: f64 = 1e-6;
 
 /// Walks downhill on the sphere of directions by ever smaller steps.
 fn descend<F: Fn(&Vector3<f64>) -> f64>(best: &mut Deepest<F>, start: Vector3<f64>) {
     let (mut n, mut at_n) = (start, best.overlap(&start));
     let mut step = 0.25;
     let mut moves = 0;
-    while step > 1e-8 && moves < 400 {
+    while step > MIN_STEP && moves < 400 {
         let first = n.cross(&Vector3::ith(n.iamin(), 1.0)).normalize();
         let second = n.cross(&first);
         let mut better = None;
