@@ -140,7 +140,8 @@ fn check(first: &Body, second: &Body) -> bool {
             assert_eq!(convex::verdict(first, second, clearance_in), Some(expected), "{}", what());
         }
     }
-    assert!(outside(first, &on_first) < 1e-7 && outside(second, &on_second) < 1e-7, "{}", what());
+    let off = outside(first, &on_first).max(outside(second, &on_second));
+    assert!(off < 1e-6, "{off}: {}", what());
     let apart = on_first - on_second;
     assert!((apart.norm() - distance_in.abs()).abs() < 1e-7, "{}", what());
     if distance_in > near {
@@ -172,6 +173,30 @@ fn pipes_agree_with_an_independent_solver() {
     let mut dice = Dice(2);
     let clashes = (0..4_000).filter(|_| check(&dice.pipe(5.0), &dice.pipe(5.0))).count();
     assert!((800..3_200).contains(&clashes), "{clashes} of 4,000 try one side only");
+}
+
+/// Framing and drains sit on round numbers, so surfaces are flush, axes cross and rims coincide far more often than
+/// chance allows.
+#[test]
+fn pairs_on_a_lattice_agree_with_an_independent_solver() {
+    let mut dice = Dice(6);
+    let mut clashes = 0;
+    for _ in 0..4_000 {
+        let mut quarter = |low: f64, high: f64| (dice.between(low, high) * 4.0).round() / 4.0;
+        let mut pipe = || {
+            let a = Point3::new(quarter(-4.0, 4.0), quarter(-4.0, 4.0), quarter(-4.0, 4.0));
+            let axis = Vector3::ith(((quarter(0.0, 8.0) * 4.0) as usize) % 3, quarter(1.0, 9.0));
+            Body::Cylinder { a, b: a + axis, radius_in: quarter(0.5, 2.5) }
+        };
+        let (first, second) = (pipe(), pipe());
+        let at = Isometry3::translation(quarter(-4.0, 4.0), quarter(-4.0, 4.0), quarter(-4.0, 4.0));
+        let half = Vector3::new(quarter(0.5, 4.0), quarter(0.5, 4.0), quarter(0.5, 4.0));
+        clashes += usize::from(check(&first, &second));
+        clashes += usize::from(check(&Body::Cuboid { pose: at, half }, &first));
+        clashes +=
+            usize::from(check(&Body::Cuboid { pose: at, half }, &Body::Cuboid { pose: at.inverse(), half }));
+    }
+    assert!((2_400..9_600).contains(&clashes), "{clashes} of 12,000 try one side only");
 }
 
 #[test]
