@@ -36,11 +36,13 @@ pub(super) fn search<F: Fn(&Vector3<f64>) -> f64>(
     }
     let frame = [across / sine, across.cross(&view.edge) / sine];
     let flat = |v: &Vector3<f64>| Vector2::new(v.dot(&frame[0]), v.dot(&frame[1]));
+    // A rim seen edge on is a line. Its ends can be the first contact with a disc: a hair of width keeps the equation's
+    // sign there. With a rectangle they make a corner, and no overlap is least at a corner.
+    let narrowest = if view.disc > 0.0 { 1e-12 } else { 0.0 };
     let plane = Plane {
         stretch: pipe.half_length * sine,
         long: pipe.radius,
-        // A rim seen edge on is a line, yet its ends must still take part: a hair of width keeps the equation's sign.
-        short: pipe.radius * pipe.axis.dot(&view.edge).abs().max(1e-12),
+        short: pipe.radius * pipe.axis.dot(&view.edge).abs().max(narrowest),
         offset: flat(offset),
         disc: view.disc,
         sides: view.rectangle.as_ref().map_or([Vector2::zeros(); 2], |r| [flat(&r[0]), flat(&r[1])]),
