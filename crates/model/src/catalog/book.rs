@@ -173,3 +173,15 @@ impl Catalog {
         self.fixtures.values()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_built_in_files_read_without_fault() {
+        if let Err(faults) = Catalog::with_overrides(&[]) {
+            panic!("{faults}");
+        }
+    }
+}
