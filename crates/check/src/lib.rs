@@ -1,1 +1,2 @@
 //! Truefall check.
+pub mod query;
