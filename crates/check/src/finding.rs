@@ -224,6 +224,10 @@ mod tests {
 
     #[test]
     fn red_tags_come_first() {
-        assert!(Verdict::RedTag < Verdict::Ask && Verdict::Ask < Verdict::Watch && Verdict::Watch < Verdict::NotChecked);
+        assert!(
+            Verdict::RedTag < Verdict::Ask
+                && Verdict::Ask < Verdict::Watch
+                && Verdict::Watch < Verdict::NotChecked
+        );
     }
 }

@@ -10,11 +10,13 @@ pub mod code;
 pub mod ctx;
 pub mod explain;
 pub mod finding;
+pub mod lean;
 pub mod query;
 pub mod rule;
 pub mod rules;
 pub mod settle;
 pub mod source;
+pub mod stretch;
 
 pub use check::check;
 pub use code::Profile;
