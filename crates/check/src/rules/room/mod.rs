@@ -1,0 +1,3 @@
+//! Room for pipes between themselves and towards fixtures.
+
+pub mod misfit_at_fixture;
