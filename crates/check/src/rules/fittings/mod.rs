@@ -1,0 +1,1 @@
+//! Fittings, pieces and joints.

@@ -1,0 +1,3 @@
+//! How drains fall and stacks stand.
+
+pub mod drain_too_flat;

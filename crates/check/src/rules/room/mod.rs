@@ -1,0 +1,1 @@
+//! Room for pipes between themselves and towards fixtures.

@@ -1,0 +1,1 @@
+//! Traps and their arms.

@@ -1,0 +1,1 @@
+//! Wood that is cut or in the way.
