@@ -10,6 +10,7 @@ pub mod code;
 pub mod ctx;
 pub mod explain;
 pub mod finding;
+pub mod query;
 pub mod rule;
 pub mod rules;
 pub mod settle;
