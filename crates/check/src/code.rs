@@ -310,3 +310,95 @@ impl Document for RawProfile {
         Node::new(Kind::Record(Some("Profile".to_owned()), fields))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use truefall_model::document::{parse, print};
+    use truefall_model::label::Label;
+
+    fn irc() -> Profile {
+        Profile::builtin("irc-2021").expect("it comes with the tool")
+    }
+
+    fn amendment(figure: &str, value: f64) -> Amendment {
+        Amendment { figure: Label::new(figure), value, note: "county bulletin 7".into() }
+    }
+
+    #[test]
+    fn every_profile_reads_and_prints_back() {
+        for name in Profile::names() {
+            let profile = Profile::builtin(name).expect("named");
+            assert_eq!(profile.name(), name);
+            let text = Profile::builtin_text(name).expect("named");
+            let raw: RawProfile = read_text(name, text).expect("reads");
+            let again = print(&raw.write());
+            assert_eq!(Profile::read(name, &again).expect("reads back"), profile);
+            parse(text).expect("plain RON");
+        }
+    }
+
+    // IRC Table P3105.1 as charted by a builders' magazine; P3005.3 as an inspector quotes it.
+    #[test]
+    fn the_irc_says_what_is_published() {
+        let irc = irc();
+        let feet = |size| irc.for_size("trap-arm-length", size).map(|f| f.length().to_feet());
+        assert_eq!(feet(NominalSize::ONE_AND_A_QUARTER), Some(5.0));
+        assert_eq!(feet(NominalSize::ONE_AND_A_HALF), Some(6.0));
+        assert_eq!(feet(NominalSize::TWO), Some(8.0));
+        assert_eq!(feet(NominalSize::THREE), Some(12.0));
+        assert_eq!(feet(NominalSize::FOUR), Some(16.0));
+        let fall = |size| irc.for_size("grade-min", size).map(|f| f.grade());
+        assert_eq!(fall(NominalSize::TWO_AND_A_HALF), Some(Grade::per_foot(0.25)));
+        assert_eq!(fall(NominalSize::THREE), Some(Grade::percent(100.0 / 96.0)));
+        assert_eq!(fall(NominalSize::EIGHT), None, "not a house size");
+    }
+
+    // R502.8.1 as worked in trade pages: 2-3/8 in holes for a 2x8 (7-1/4 deep), 3.08 for a 2x10, 3-3/4 for a 2x12.
+    #[test]
+    fn a_third_of_a_joist_comes_out_as_published() {
+        let third = irc().figure("joist-bore").value;
+        assert!((7.25 * third - 2.417).abs() < 5e-4 && 7.25 * third > 2.375);
+        assert!((9.25 * third - 3.083).abs() < 5e-4);
+        assert!(11.25 * third >= 3.75 - truefall_model::tolerance::SLACK);
+    }
+
+    #[test]
+    fn an_amended_figure_names_the_amendment() {
+        let local = irc().with_amendments(&[amendment("grade-min.3", 0.25)]).expect("known figure");
+        let figure = local.figure("grade-min.3");
+        assert_eq!(figure.value, 0.25);
+        assert_eq!(
+            figure.source().to_string(),
+            "IRC 2021 P3005.3 (secondary); grade-min.3 amended locally from 0.125 to 0.25 in/ft: county bulletin 7"
+        );
+        assert_eq!(local.figure("grade-min.4"), irc().figure("grade-min.4"));
+    }
+
+    #[test]
+    fn all_faults_of_the_amendments_are_told_with_the_nearest_key() {
+        let faults = irc()
+            .with_amendments(&[
+                amendment("trap-arm-lenght.2", 60.0),
+                amendment("stud-edge", -1.0),
+                amendment("plate-cut", 0.6),
+                amendment("plate-cut", 0.7),
+            ])
+            .expect_err("three faults");
+        let paths: Vec<&str> = faults.iter().map(|f| f.path.as_str()).collect();
+        assert_eq!(paths, ["local[0].figure", "local[1].value", "local[3].figure"]);
+        assert_eq!(faults[0].help.as_deref(), Some("did you mean `trap-arm-length.2`?"));
+    }
+
+    #[test]
+    fn a_figure_without_section_or_reason_is_refused() {
+        let text = r#"Profile(name: "x", code: "X", edition: "1", figures: [
+            Figure(key: "a", value: 1, unit: "inches", status: policy, note: "because"),
+            Figure(key: "b", value: 1, unit: "in", status: policy),
+        ])"#;
+        let faults = Profile::read("x.ron", text).expect_err("two faults").faults;
+        assert_eq!(faults.len(), 2, "{faults:?}");
+        assert!(faults[0].message.contains("allowed: in, in/ft, deg"), "{}", faults[0].message);
+        assert!(faults[1].message.contains("`b` has no section"), "{}", faults[1].message);
+    }
+}

@@ -8,7 +8,6 @@
 //!
 //! Inches and radians in `f64`, z up. z = 0 is the rough surface of the floor marked `datum`; +y is up on the plan.
 
-#[macro_use]
 pub mod document;
 pub mod catalog;
 pub mod framing;

@@ -11,12 +11,11 @@ mod node;
 mod parse;
 mod print;
 mod reader;
-#[macro_use]
 mod record;
 
 pub use fault::{Fault, Faults};
 pub use node::{Kind, Node, Span};
 pub use parse::parse;
 pub use print::print;
-pub use reader::{Document, Fields, Reader, read_text};
+pub use reader::{Document, Fields, Places, Reader, nearest, read_text, read_with_places};
 pub(crate) use record::{choice, record, variants};

@@ -1,6 +1,7 @@
 //! Reading values off the tree: faults are collected, never the end of it.
 
 use super::{Fault, Faults, Kind, Node, Span, parse};
+use std::collections::BTreeMap;
 
 /// A value that reads itself from a document and prints itself into one.
 pub trait Document: Sized {
@@ -26,12 +27,40 @@ pub trait Document: Sized {
 /// # Errors
 /// All faults of the text: its syntax (the first only), unknown and missing fields, values that are not allowed.
 pub fn read_text<T: Document>(file: &str, text: &str) -> Result<T, Faults> {
+    read_with_places(file, text).map(|(value, _)| value)
+}
+
+/// Where each field of a document stands in its text.
+#[derive(Debug, Clone, Default)]
+pub struct Places(BTreeMap<String, Span>);
+
+impl Places {
+    /// Where a field stands; where it is not written, the nearest thing around it that is.
+    pub fn find(&self, path: &str) -> Span {
+        let mut path = path;
+        loop {
+            if let Some(span) = self.0.get(path) {
+                return *span;
+            }
+            match path.rfind(['.', '[']) {
+                Some(at) => path = &path[..at],
+                None => return Span::default(),
+            }
+        }
+    }
+}
+
+/// As [`read_text`], and where each field stands.
+///
+/// # Errors
+/// As [`read_text`].
+pub fn read_with_places<T: Document>(file: &str, text: &str) -> Result<(T, Places), Faults> {
     let fail = |faults| Faults { file: file.to_owned(), text: text.to_owned(), faults };
     let node = parse(text).map_err(|fault| fail(vec![fault]))?;
     let mut reader = Reader::default();
     let value = T::read(&node, &mut reader);
     match value {
-        Some(value) if reader.faults.is_empty() => Ok(value),
+        Some(value) if reader.faults.is_empty() => Ok((value, Places(reader.places))),
         _ => Err(fail(reader.into_faults())),
     }
 }
@@ -41,7 +70,7 @@ pub fn read_text<T: Document>(file: &str, text: &str) -> Result<T, Faults> {
 pub struct Reader {
     path: Vec<String>,
     faults: Vec<Fault>,
-    places: Vec<(String, Span)>,
+    places: BTreeMap<String, Span>,
 }
 
 impl Reader {
@@ -67,18 +96,13 @@ impl Reader {
 
     /// Remembers where the value at the present path stands, for faults found only when the whole is known.
     pub fn remember(&mut self, span: Span) {
-        self.places.push((self.path.concat(), span));
+        self.places.insert(self.path.concat(), span);
     }
 
     /// All faults, by place.
     pub fn into_faults(mut self) -> Vec<Fault> {
         self.faults.sort_by_key(|f| f.span.start);
         self.faults
-    }
-
-    /// Where each field stands, by path.
-    pub fn into_places(self) -> Vec<(String, Span)> {
-        self.places
     }
 
     /// Whether anything was wrong.
@@ -151,7 +175,7 @@ impl Fields<'_> {
 }
 
 /// The known name nearest to what was typed, if one is near enough to be meant.
-pub(crate) fn nearest<'k>(read: &str, known: &[&'k str]) -> Option<&'k str> {
+pub fn nearest<'k>(read: &str, known: &[&'k str]) -> Option<&'k str> {
     let read = read.to_lowercase();
     known
         .iter()

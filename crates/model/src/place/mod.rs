@@ -7,6 +7,7 @@
 mod base;
 mod build;
 mod closure;
+mod distance;
 mod end;
 mod landing;
 mod lean;
@@ -15,6 +16,7 @@ pub mod part;
 pub mod rough_in;
 mod run;
 mod settle;
+mod steer;
 mod target;
 pub mod trouble;
 

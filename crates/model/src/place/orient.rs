@@ -1,0 +1,78 @@
+//! Turning a part into its joint: the one freedom a round joint leaves is the clock.
+
+use crate::catalog::pattern::Pattern;
+use crate::job::clock::Clock;
+use crate::units::Angle;
+use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Translation3, UnitQuaternion, Vector2, Vector3};
+
+/// The two unit vectors of a joint's watch face: towards 12 and towards 3.
+///
+/// On a vertical (steeper than 45 degrees) 12 is +y and the hours go clockwise looking down; on a level joint 12 is up
+/// and the hours go clockwise looking downstream, against `axis`, which looks away from the base.
+pub fn face(axis: Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
+    let square = |v: Vector3<f64>| (v - axis * v.dot(&axis)).normalize();
+    if axis.z.abs() > std::f64::consts::FRAC_1_SQRT_2 {
+        let twelve = square(Vector3::y());
+        let up = if axis.z > 0.0 { axis } else { -axis };
+        (twelve, twelve.cross(&up))
+    } else {
+        let twelve = square(Vector3::z());
+        (twelve, (-axis).cross(&twelve))
+    }
+}
+
+/// The clock of a direction round a joint's axis.
+pub fn clock_of(axis: Vector3<f64>, direction: Vector3<f64>) -> Clock {
+    let (twelve, three) = face(axis);
+    Clock::at(Angle::radians(direction.dot(&three).atan2(direction.dot(&twelve))))
+}
+
+/// Unit vector on the watch face at an angle clockwise from 12.
+pub fn hand(axis: Vector3<f64>, clock_rad: f64) -> Vector3<f64> {
+    let (twelve, three) = face(axis);
+    twelve * clock_rad.cos() + three * clock_rad.sin()
+}
+
+/// The direction in the pattern's frame that the clock speaks of, square to the port it is entered by.
+pub fn clock_axis(pattern: &Pattern, enter: usize, leave: Option<usize>) -> Vector3<f64> {
+    let axis = pattern.ports[enter].axis;
+    let square = |v: Vector3<f64>| v - axis * v.dot(&axis);
+    let mut candidates = Vec::new();
+    if enter == pattern.enter {
+        candidates.push(pattern.clock_axis);
+    }
+    candidates.extend(leave.map(|l| pattern.ports[l].axis));
+    candidates.extend(pattern.ports.iter().map(|p| p.axis));
+    candidates.extend([Vector3::x(), Vector3::y()]);
+    candidates.into_iter().map(square).find(|v| v.norm() > 1e-3).unwrap_or_else(Vector3::x).normalize()
+}
+
+/// The pose of a pattern whose entered port meets a joint: its stop at `point`, its axis against `axis`, its clock
+/// axis at `clock_rad`.
+pub fn pose(
+    pattern: &Pattern,
+    enter: usize,
+    clock_axis: Vector3<f64>,
+    point: Point3<f64>,
+    axis: Vector3<f64>,
+    clock_rad: f64,
+) -> Isometry3<f64> {
+    let port = &pattern.ports[enter];
+    let hand = hand(axis, clock_rad);
+    let ours = Matrix3::from_columns(&[clock_axis, port.axis.cross(&clock_axis), port.axis]);
+    let theirs = Matrix3::from_columns(&[hand, (-axis).cross(&hand), -axis]);
+    let turn = UnitQuaternion::from_rotation_matrix(&Rotation3::from_matrix_unchecked(theirs * ours.transpose()));
+    Isometry3::from_parts(Translation3::from(point - turn * port.stop), turn)
+}
+
+/// A frame whose +z is `axis`, turned as little as may be from upright.
+pub fn frame_along(point: Point3<f64>, axis: Vector3<f64>) -> Isometry3<f64> {
+    let turn = UnitQuaternion::rotation_between(&Vector3::z(), &axis)
+        .unwrap_or_else(|| UnitQuaternion::from_axis_angle(&Vector3::x_axis(), std::f64::consts::PI));
+    Isometry3::from_parts(Translation3::from(point.coords), turn)
+}
+
+/// Signed angle on the plan from `a` to `b`, counterclockwise.
+pub fn plan_turn(a: Vector2<f64>, b: Vector2<f64>) -> f64 {
+    a.perp(&b).atan2(a.dot(&b))
+}
