@@ -1,6 +1,5 @@
 //! A floor as the user writes it: its height, what lies on it, and the joists under it.
 
-use crate::document::{choice, record};
 use crate::label::Label;
 use crate::units::Length;
 

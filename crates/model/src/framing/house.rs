@@ -5,7 +5,6 @@ pub use super::keep_out::{InWall, KeepOut, KeepOutKind};
 pub use super::member::MemberKind;
 pub use super::roof::{Rafters, RoofPlane};
 pub use super::wall::{Blocking, Wall, WallOpening};
-use crate::document::record;
 use crate::job::height::Height;
 use crate::label::Label;
 use crate::units::Length;

@@ -1,6 +1,5 @@
 //! A keep-out: space that is taken, such as a duct or a cabinet.
 
-use crate::document::{choice, record};
 use crate::job::height::Height;
 use crate::label::Label;
 use crate::units::Length;

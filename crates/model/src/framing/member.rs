@@ -1,6 +1,5 @@
 //! A member: one piece of wood, a box in space.
 
-use crate::document::choice;
 use crate::label::Label;
 use crate::units::Length;
 use nalgebra::{Isometry3, Point3, Unit, Vector3};

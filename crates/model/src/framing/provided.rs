@@ -1,7 +1,6 @@
 //! What the plumber provides so that cut wood and hung pipe pass: part of the job, so that a need that is met is a
 //! pass.
 
-use crate::document::{choice, variants};
 use crate::job::height::Height;
 use crate::label::Label;
 use crate::units::Length;

@@ -1,6 +1,5 @@
 //! A plane of the roof as the user writes it.
 
-use crate::document::record;
 use crate::job::height::Height;
 use crate::label::Label;
 use crate::units::{Grade, Length};

@@ -1,7 +1,6 @@
 //! A wall as the user writes it: its line, its studs as measured, and what interrupts them.
 
 use super::floor::Layer;
-use crate::document::record;
 use crate::label::Label;
 use crate::units::Length;
 
