@@ -79,11 +79,11 @@ impl Drill<'_> {
     fn usual(&self, passage: &Passage<'_>) -> (Length, Bit) {
         let part = self.rough_in.part(passage.part);
         if passage.through == Through::Pipe
-            && let Some(hole) = self.catalog.customary_bit(part.material, part.size())
+            && let Some(hole) = self.catalog.bit_for_pipe(part.material, part.size())
         {
             return (hole, Bit::Customary);
         }
-        match self.catalog.bit_for(passage.outside) {
+        match self.catalog.stocked_bits().find(|bit| at_least(*bit, passage.outside)) {
             Some(hole) => (hole, Bit::Stocked),
             None => (passage.outside, Bit::Bare),
         }

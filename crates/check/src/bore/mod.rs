@@ -12,6 +12,7 @@ mod occupant;
 mod passage;
 mod plies;
 mod section;
+pub mod telling;
 
 pub use drill::{Drill, Passage};
 pub use find::{Passages, passages};

@@ -7,7 +7,7 @@
 //! and a bore that are joined in one member only the clash is told, for the hole alone would not make way.
 
 use super::drill::Passage;
-use super::hole::{Bore, Drilled, Through, WhyNot, WoodClash};
+use super::hole::{Bore, Drilled, WhyNot, WoodClash};
 use super::occupant::{Occupant, Occupants};
 use super::section::{Cut, Shape};
 use crate::query::Solid;

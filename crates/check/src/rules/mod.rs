@@ -10,7 +10,28 @@ use crate::rule::Rule;
 
 /// Every rule, by id.
 pub const ALL: &[&Rule] = &[
+    &wood::clash_with_wood::RULE,
     &grade::drain_too_flat::RULE,
+    &wood::joist_bore_too_large::RULE,
+    &wood::joist_bore_too_near_edge::RULE,
+    &wood::joist_cuts_too_close::RULE,
+    &wood::joist_engineered_cut::RULE,
+    &wood::joist_notch_in_middle_third::RULE,
+    &wood::joist_notch_on_tension_side::RULE,
+    &wood::joist_notch_too_deep::RULE,
+    &wood::joist_notch_too_long::RULE,
+    &room::pipe_against_pipe::RULE,
+    &room::pipe_in_keep_out::RULE,
+    &room::pipe_proud_of_framing::RULE,
+    &wood::post_or_brace_cut::RULE,
+    &wood::shield_plate_missing::RULE,
+    &wood::stated_hole_too_small::RULE,
+    &wood::stud_bore_too_large::RULE,
+    &wood::stud_bore_too_near_edge::RULE,
+    &wood::stud_doubles_bored_in_a_row::RULE,
+    &wood::stud_hole_beside_notch::RULE,
+    &wood::stud_notch_too_deep::RULE,
+    &wood::top_plate_cut::RULE,
 ];
 
 /// The rule of an id.
