@@ -89,7 +89,7 @@ pub fn clock_to_heading(
         let way = leaves(clock);
         plan_turn(Vector2::new(way.x, way.y), heading).abs()
     };
-    if joint.z.abs() > std::f64::consts::FRAC_1_SQRT_2 {
+    if joint.z.abs() > super::orient::VERTICAL_SINE {
         golden(best - step, best + step, turn)
     } else {
         golden(best - step, best + step, apart)
