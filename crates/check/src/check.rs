@@ -2,6 +2,7 @@
 
 use crate::code::Profile;
 use crate::ctx::Ctx;
+use crate::facts::Facts;
 use crate::finding::Finding;
 use crate::{rules, settle};
 use truefall_model::catalog::Catalog;
@@ -21,7 +22,9 @@ pub fn check(
 ) -> Vec<Finding> {
     let mut found = Vec::new();
     for placement in placements {
-        let ctx = Ctx { job, rough_in, profile, catalog, placed: rough_in.placed(*placement) };
+        let placed = rough_in.placed(*placement);
+        let facts = Facts::of(job, rough_in, catalog, placed);
+        let ctx = Ctx { job, rough_in, profile, catalog, placed, facts: &facts };
         for rule in rules::ALL {
             (rule.check)(&ctx, &mut found);
         }

@@ -1,6 +1,7 @@
 //! What a rule looks at: the job, where its parts are in one placement, and the figures to hold them to.
 
 use crate::code::Profile;
+use crate::facts::Facts;
 use truefall_model::catalog::Catalog;
 use truefall_model::job::{Job, Placement};
 use truefall_model::label::Label;
@@ -19,6 +20,8 @@ pub struct Ctx<'a> {
     pub catalog: &'a Catalog,
     /// Where everything is in the placement looked at.
     pub placed: &'a Placed,
+    /// What was measured in it once for all rules: bores and clashes.
+    pub facts: &'a Facts,
 }
 
 impl<'a> Ctx<'a> {

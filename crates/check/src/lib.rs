@@ -5,10 +5,13 @@
 //! of [`rules::ALL`] and settles what they told. How a finding is laid out on paper or screen is not known here.
 
 pub mod arm;
+pub mod bore;
 pub mod check;
+pub mod clash;
 pub mod code;
 pub mod ctx;
 pub mod explain;
+pub mod facts;
 pub mod finding;
 pub mod lean;
 pub mod query;
