@@ -11,6 +11,7 @@ pub mod ctx;
 pub mod explain;
 pub mod finding;
 pub mod lean;
+pub mod number;
 pub mod query;
 pub mod rule;
 pub mod rules;
