@@ -1,6 +1,7 @@
 //! What a stack's lean does, as sums on a stud and in wall words.
 
 use crate::ctx::Ctx;
+use crate::number::{taken_off, thousandths};
 use nalgebra::{Matrix2, Point3, UnitVector2, Vector2, Vector3};
 use truefall_model::job::Placement;
 use truefall_model::job::clock::Clock;
@@ -43,7 +44,10 @@ pub fn grade_sum(ctx: &Ctx<'_>, leg: LegId) -> Vec<String> {
     }
     if let Some(grade) = rough_in.grade(ctx.placed, leg) {
         let rise = grade.over(run);
-        sum.push(format!("over {run} level from centre to centre that is {:.3} in", rise.to_inches()));
+        sum.push(format!(
+            "over {run} level from centre to centre that is {} in",
+            thousandths(rise.to_inches())
+        ));
     }
     sum
 }
@@ -59,16 +63,16 @@ pub fn found_sum(ctx: &Ctx<'_>, leg: LegId, drawn: Grade) -> Vec<String> {
     let away = lean.heading().map_or(Angle::ZERO, |h| Angle::radians(angle_between(*h, *heading)));
     vec![
         format!(
-            "the stack leans {size:.3} in per ft, {away} off this leg's heading: {size:.3} x cos {away} = {:.3}",
-            along.in_per_ft
+            "the stack leans {size:.3} in per ft, {away} off this leg's heading: {size:.3} x cos {away} = {}",
+            thousandths(along.in_per_ft)
         ),
         format!(
-            "as found: {:.3} - {:.3} = {:.3} in per ft, ± {:.3} (turned exactly: {:.3})",
-            drawn.to_per_foot(),
-            along.in_per_ft,
-            drawn.to_per_foot() - along.in_per_ft,
+            "as found: {}{} = {} in per ft, ± {:.3} (turned exactly: {})",
+            thousandths(drawn.to_per_foot()),
+            taken_off(along.in_per_ft),
+            thousandths(drawn.to_per_foot() - along.in_per_ft),
             along.error_in_per_ft,
-            found.to_per_foot()
+            thousandths(found.to_per_foot())
         ),
     ]
 }
@@ -81,7 +85,10 @@ fn angle_between(a: Vector2<f64>, b: Vector2<f64>) -> f64 {
 pub fn heading_words(ctx: &Ctx<'_>, from: Point3<f64>, heading: Vector2<f64>) -> String {
     let clock = Clock::at(Angle::radians(heading.x.atan2(heading.y)));
     match ctx.rough_in.framed.wall_facing(from, heading) {
-        Some(wall) => format!("toward wall {} ({clock} on the plan)", wall.label),
+        Some(wall) if wall.label.as_str().ends_with("wall") => {
+            format!("toward the {} ({clock} on the plan)", wall.label)
+        }
+        Some(wall) => format!("toward the {} wall ({clock} on the plan)", wall.label),
         None => format!("toward {clock} on the plan"),
     }
 }

@@ -14,6 +14,7 @@ pub mod explain;
 pub mod facts;
 pub mod finding;
 pub mod lean;
+pub mod number;
 pub mod query;
 pub mod rule;
 pub mod rules;

@@ -62,11 +62,11 @@ fn of_stack(ctx: &Ctx<'_>, stack: &Run, lean: &Lean) -> Option<Finding> {
     let foot = ctx.placed.origin(*base);
     let top = stack_top(ctx, stack).max(foot.z);
     let height = Length::inches(top - foot.z);
-    let toward = lean.heading().map_or_else(String::new, |h| heading_words(ctx, foot, *h));
+    let toward = lean.heading().map_or_else(String::new, |h| format!(" {}", heading_words(ctx, foot, *h)));
     let offset = Length::inches(leans * height.to_feet());
     let off = Length::inches(error * height.to_feet());
     let what = format!(
-        "stack {} leans {leans:.3} ± {error:.3} in per ft {toward}, {offset} over {height}",
+        "stack {} leans {leans:.3} ± {error:.3} in per ft{toward}, {offset} over {height}",
         stack.label
     );
     let mut finding = Finding::new(RULE.id, Verdict::Watch, ctx.placement(), what, figure.source())
@@ -90,7 +90,7 @@ fn of_stack(ctx: &Ctx<'_>, stack: &Run, lean: &Lean) -> Option<Finding> {
         finding = finding
             .lines(found_sum(ctx, leg, drawn).into_iter().map(|line| format!("{}: {line}", run.label)));
     }
-    Some(finding.line(format!("a riser at the end of any of them leaves plumb by {leans:.3} in per ft {toward}")).help(
+    Some(finding.line(format!("a riser at the end of any of them leaves plumb by {leans:.3} in per ft{toward}")).help(
         "take the lean out at the first new joint if it allows that much, or cut on the found placement and give the runs that head the way it leans more fall",
     ))
 }

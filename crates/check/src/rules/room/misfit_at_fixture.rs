@@ -27,8 +27,8 @@ rule! {
     /// # Limits
     ///
     /// A height that is cut to suit at finish is not held against the run, nor is how far a stub stands out. Where the
-    /// fixture's own figures were assumed the sum says so: read the fixture's sheet. A misfit nearer to the tolerance than the
-    /// survey's error is a question.
+    /// fixture's own figures were assumed the sum says so: read the fixture's sheet. A misfit over the tolerance by less
+    /// than the survey's error is a question.
     ///
     /// # Example
     ///
@@ -73,9 +73,7 @@ fn judge(ctx: &Ctx<'_>, fixture: &Fixture, landing: &Landing) -> Option<Finding>
     };
     let what = format!(
         "{} lands {} of where {} needs it: {misfit} off{doubt}, at most {tolerance}",
-        run.label,
-        where_to.join(" and "),
-        fixture.name
+        run.label, where_to, fixture.name
     );
     let mut labels = vec![&fixture.name, &run.label];
     if let RunKind::Branch { .. } = run.kind {
@@ -99,10 +97,10 @@ fn judge(ctx: &Ctx<'_>, fixture: &Fixture, landing: &Landing) -> Option<Finding>
         finding =
             finding.line(format!("some figures of {} are assumed by its kind, not measured", fixture.name));
     }
-    let back: Vec<String> = words(ctx, fixture, -off);
+    let back = words(ctx, fixture, -off);
     Some(finding.help(match landing.assumed {
-        true => format!("move its end {}; read the fixture's own sheet first", back.join(" and ")),
-        false => format!("move its end {}", back.join(" and ")),
+        true => format!("move its end {}; read the fixture's own sheet first", back),
+        false => format!("move its end {}", back),
     }))
 }
 
@@ -110,25 +108,21 @@ fn point_line(what: &str, p: nalgebra::Point3<f64>) -> String {
     format!("{what} x {:.3}, y {:.3}, z {:.3} in", p.x, p.y, p.z)
 }
 
-/// An offset in words: along the fixture's wall and out of it, or over the plan; and up. Parts that do not show at
+/// An offset in words: along the fixture's wall, as one faces it, and out of it; or over the plan; and up. Parts that do not show at
 /// 1/16 in are left out unless all are.
-fn words(ctx: &Ctx<'_>, fixture: &Fixture, off: Vector3<f64>) -> Vec<String> {
+fn words(ctx: &Ctx<'_>, fixture: &Fixture, off: Vector3<f64>) -> String {
     let wall = fixture.wall.as_ref().and_then(|w| ctx.rough_in.framed.wall(w));
     let parts = match wall {
         Some(wall) => {
             let level = off.xy();
             // Facing the wall from the room, its line runs from right to left.
             [
-                (level.dot(&wall.along), "left (facing the wall)", "right (facing the wall)"),
-                (level.dot(&wall.into_room), "out into the room", "back toward the wall"),
+                (level.dot(&wall.along), "left", "right"),
+                (level.dot(&wall.into_room), "out", "back"),
                 (off.z, "up", "down"),
             ]
         }
-        None => [
-            (off.x, "right on the plan", "left on the plan"),
-            (off.y, "up the plan", "down the plan"),
-            (off.z, "up", "down"),
-        ],
+        None => [(off.x, "right", "left"), (off.y, "up the plan", "down the plan"), (off.z, "up", "down")],
     };
     let shown: Vec<String> = parts
         .iter()
@@ -137,5 +131,9 @@ fn words(ctx: &Ctx<'_>, fixture: &Fixture, off: Vector3<f64>) -> Vec<String> {
             format!("{} {}", Length::inches(by.abs()), if *by > 0.0 { more } else { less })
         })
         .collect();
-    if shown.is_empty() { vec![format!("{:.3} in", off.norm())] } else { shown }
+    match shown.as_slice() {
+        [] => format!("{:.3} in", off.norm()),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
 }

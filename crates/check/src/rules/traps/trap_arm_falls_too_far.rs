@@ -23,7 +23,7 @@ rule! {
     ///
     /// The fall is the centre line's, from over the weir to under the vent's inner edge. Nominal size is taken as the diameter,
     /// the stricter reading. Closets are exempt and not measured. The vent is found as `trap-arm-too-long` finds it. A
-    /// fall nearer to the limit than the survey's error is a question.
+    /// fall over the limit by less than the survey's error is a question.
     ///
     /// # Example
     ///
@@ -44,12 +44,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let limit = Limit::AtMost(most.to_inches());
         let Some(verdict) = Verdict::of(limit.margin(fall.to_inches()), error.to_inches()) else { continue };
         let doubt = if verdict == Verdict::Ask {
-            format!(" ± {:.3} in, too near to tell", error.to_inches())
+            format!(": known to {:.3} in, too near to tell", error.to_inches())
         } else {
             String::new()
         };
         let what =
-            format!("the {} in trap arm of {name} falls {fall}{doubt} to its vent, at most {most}", arm.size);
+            format!("the {} in trap arm of {name} falls {fall} to its vent, at most {most}{doubt}", arm.size);
         out.push(
             Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([name, ctx.label(arm.trap), ctx.label(vent.fitting)])
