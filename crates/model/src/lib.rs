@@ -8,6 +8,7 @@
 //!
 //! Inches and radians in `f64`, z up. z = 0 is the rough surface of the floor marked `datum`; +y is up on the plan.
 
+// First: its macros declare the types of the others.
 #[macro_use]
 pub mod document;
 pub mod catalog;

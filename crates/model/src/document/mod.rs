@@ -19,4 +19,4 @@ pub use node::{Kind, Node, Span};
 pub use parse::parse;
 pub use print::print;
 pub use reader::{Document, Fields, Places, Reader, nearest, read_text, read_with_places};
-pub(crate) use record::{choice, record, variants};
+pub(crate) use record::record;

@@ -105,4 +105,4 @@ macro_rules! variants {
     };
 }
 
-pub(crate) use {choice, record, variants};
+pub(crate) use record;

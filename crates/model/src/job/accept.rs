@@ -1,6 +1,5 @@
 //! Local amendments of a code's figures, and practices the local official accepts.
 
-use crate::document::record;
 use crate::label::Label;
 
 record! {

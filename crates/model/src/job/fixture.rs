@@ -2,7 +2,6 @@
 
 use super::height::Height;
 use super::point::Spot;
-use crate::document::{choice, record};
 use crate::label::Label;
 use crate::units::{Length, NominalSize};
 

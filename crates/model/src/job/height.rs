@@ -1,6 +1,6 @@
 //! A height as the trade says it: so much off a named floor, rough or finished.
 
-use crate::document::{Document, Kind, Node, Reader, choice};
+use crate::document::{Document, Kind, Node, Reader};
 use crate::label::Label;
 use crate::units::Length;
 

@@ -12,7 +12,6 @@ pub mod pipes;
 pub mod point;
 pub mod survey;
 
-use crate::document::record;
 use crate::framing::house::House;
 use crate::label::Label;
 pub use edit::Edit;
@@ -47,7 +46,7 @@ record! {
     }
 }
 
-crate::document::choice! {
+choice! {
     /// The two placements of one job.
     pub enum Placement {
         /// Bases plumb, as on paper.

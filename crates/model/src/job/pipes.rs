@@ -4,8 +4,9 @@ use super::clock::Clock;
 use super::height::Height;
 use super::point::Spot;
 use super::survey::{Correction, PlumbString};
+use crate::catalog::joint::JointKind;
 use crate::catalog::material::Material;
-use crate::document::{Document, Kind, Node, Reader, choice, record, variants};
+use crate::document::{Document, Kind, Node, Reader};
 use crate::label::Label;
 use crate::units::{Grade, Length, NominalSize};
 
@@ -69,7 +70,7 @@ variants! {
             /// Rim to where a pipe end stops; the catalog's when left out.
             depth: Option<Length>,
             /// How the pipe is made tight in it.
-            joint: Label = Label::new("compression gasket"),
+            joint: JointKind = JointKind::CompressionGasket,
         },
         /// A cut end of pipe standing up, to take a coupling.
         CutPipe {

@@ -1,7 +1,7 @@
 //! A point on the plan: by x and y, off a wall, or under a fixture.
 
 use super::height::Surface;
-use crate::document::{Document, Kind, Node, Reader, variants};
+use crate::document::{Document, Kind, Node, Reader};
 use crate::label::Label;
 use crate::units::Length;
 

@@ -1,6 +1,5 @@
 //! The survey of what is there, as it is written on site: gaps from a plumb string to the barrel.
 
-use crate::document::{record, variants};
 use crate::job::height::Height;
 use crate::label::Label;
 use crate::units::Length;

@@ -363,7 +363,7 @@ impl Builder<'_> {
         for id in ids {
             let Some(link) = &self.links[id.0 as usize] else { continue };
             let joint = &self.joints[link.joint.0 as usize];
-            let limit = self.catalog.deflection(joint.kind.as_str()).unwrap_or(Angle::radians(0.0));
+            let limit = self.catalog.deflection_limit(joint.kind);
             if joint.turned.to_radians() > limit.to_radians() + crate::tolerance::SLACK {
                 self.troubles.push(Trouble::Correction { joint: joint.id, asks: joint.turned, limit });
             }

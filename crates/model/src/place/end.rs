@@ -167,7 +167,7 @@ impl Builder<'_> {
         match &fixture.rim {
             Some(rim) => self.height_z(rim, "fixtures.rim"),
             None => {
-                let usual = self.catalog.fixture(fixture.kind)?.rim?;
+                let usual = self.catalog.rough_in(fixture.kind.word())?.rim.value;
                 self.framed.floor(&fixture.floor).map(|f| f.finished_z + usual.to_inches())
             }
         }
@@ -255,7 +255,7 @@ impl Builder<'_> {
             return;
         }
         let cut = Length::inches(want.dot(&begun.aimed.axis));
-        let (kind, seat, least) = (begun.kind.clone(), begun.seat, begun.tip.socket + goal.socket);
+        let (kind, seat, least) = (begun.kind, begun.seat, begun.tip.socket + goal.socket);
         let Some(piece) = self.piece(start.run, &begun, start.material, cut, least, &label, &path) else { return };
         let set_joint = crate::place::JointId(self.joints.len() as u32 - 1);
         self.leg(start.run, &begun, begun.tip.part, Some(piece), Some(target), set_joint);

@@ -28,10 +28,10 @@ fn landing(
     index: usize,
 ) -> Option<Landing> {
     let fixture = &job.fixtures[index];
-    let usual = catalog.fixture(fixture.kind);
+    let usual = catalog.rough_in(fixture.kind.word());
     let floor = rough_in.framed.floor(&fixture.floor)?;
     let spot = plan_spot(job, rough_in, fixture)?;
-    let tolerance = fixture.tolerance.or_else(|| usual.map(|u| u.tolerance)).unwrap_or(Length::inches(0.5));
+    let tolerance = fixture.tolerance.or_else(|| usual.map(|u| u.tolerance.value)).unwrap_or(Length::inches(0.5));
     let last = run.last_piece.or_else(|| run.fits.last().map(|f| f.1))?;
     let mut assumed = fixture.tolerance.is_none();
     let (at, wants, axis, weir) = if fixture.kind.through_wall() {
@@ -50,12 +50,12 @@ fn landing(
             Some(outlet) => rough_in.framed.height(outlet)?,
             None => {
                 assumed = true;
-                floor.finished_z + usual.and_then(|u| u.outlet)?.to_inches()
+                floor.finished_z + usual.map(|u| u.outlet.value)?.to_inches()
             }
         };
         let weir_out = fixture.weir_out.or_else(|| {
             assumed = true;
-            usual.and_then(|u| u.weir_out)
+            usual.and_then(|u| u.weir_out.as_ref()).map(|w| w.value)
         })?;
         let (along, _) = wall.measure(spot);
         let wants = wall.at_height(along, wall.finish_room, outlet);
@@ -79,7 +79,7 @@ fn landing(
                 Some(rim) => rough_in.framed.height(rim)?,
                 None => {
                     assumed = true;
-                    floor.finished_z + usual.and_then(|u| u.rim)?.to_inches()
+                    floor.finished_z + usual.map(|u| u.rim.value)?.to_inches()
                 }
             }
         } else {

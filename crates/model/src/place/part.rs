@@ -1,5 +1,6 @@
 //! Parts and joints: rigid things with ports, and where two ports meet.
 
+use crate::catalog::joint::JointKind;
 use crate::catalog::material::Material;
 use crate::catalog::pattern::{Pattern, PortEnd};
 use crate::label::Label;
@@ -163,8 +164,8 @@ pub struct Joint {
     pub low: (PartId, usize),
     /// Part and port away from the base.
     pub high: (PartId, usize),
-    /// How it is made, a joint kind of the catalog such as `solvent weld`.
-    pub kind: Label,
+    /// How it is made.
+    pub kind: JointKind,
     /// The angle it is set to before it takes, out of the line the rigid parts make; positive raises the far side.
     pub set: Angle,
     /// The angle the target grade would need.

@@ -215,7 +215,7 @@ impl RoughIn {
         if heading.norm() < 1e-9 || corrected.iter().any(|j| self.network.beyond(*j, leg.low)) {
             return Grade::per_foot(0.0);
         }
-        Grade::per_foot(lean.component(heading / heading.norm()).1)
+        Grade::per_foot(lean.along(nalgebra::UnitVector2::new_normalize(heading)).error_in_per_ft)
     }
 }
 

@@ -7,6 +7,8 @@ use super::part::{Joint, JointId, Leg, LegId, Part, PartId, PartKind, RunId};
 use super::settle::turn_about;
 use super::target::{Aimed, STEEPEST_GRADED_RAD, aim, clock_to_heading, roll_to_grade};
 use super::trouble::{JobFault, Trouble};
+use crate::catalog::family::Family;
+use crate::catalog::joint::JointKind;
 use crate::catalog::material::Material;
 use crate::catalog::pattern::{Pattern, PortEnd};
 use crate::job::Placement;
@@ -48,7 +50,7 @@ pub(super) struct Tip {
 #[derive(Debug, Clone)]
 pub(super) struct Begun {
     pub tip: Tip,
-    pub kind: Label,
+    pub kind: JointKind,
     pub seat: Angle,
     pub aimed: Aimed,
     /// Turns what lies beyond the joint where a correction is made on the placement that is solved.
@@ -354,28 +356,27 @@ impl Builder<'_> {
         Begun { tip, kind, seat, aimed, correction, target }
     }
 
-    fn joint_kind(&self, tip: &Tip, start: &Start<'_>) -> (Label, Angle) {
+    fn joint_kind(&self, tip: &Tip, start: &Start<'_>) -> (JointKind, Angle) {
         let part = &self.parts[tip.part.0 as usize];
+        let transition = JointKind::TransitionCoupling;
         let kind = match &part.kind {
             PartKind::Existing { hub: true, .. } => match &self.job.stacks.get(self.stack_index(start.run)) {
                 Some(stack) => match &stack.base {
-                    crate::job::pipes::Base::IronHub { joint, .. } => joint.clone(),
-                    _ => Label::new("transition coupling"),
+                    crate::job::pipes::Base::IronHub { joint, .. } => *joint,
+                    _ => transition,
                 },
-                None => Label::new("compression gasket"),
+                None => JointKind::CompressionGasket,
             },
-            PartKind::Existing { .. } => Label::new("transition coupling"),
-            PartKind::Fitting { pattern, .. } if pattern.name.as_str().contains("transition coupling") => {
-                Label::new("transition coupling")
-            }
+            PartKind::Existing { .. } => transition,
+            PartKind::Fitting { pattern, .. } if pattern.family == Family::TransitionCoupling => transition,
             _ => match start.material {
-                Material::IronHubless => Label::new("hubless coupling"),
-                Material::Iron => Label::new("compression gasket"),
-                Material::Copper | Material::CopperDwv => Label::new("soldered"),
-                _ => Label::new("solvent weld"),
+                Material::IronHubless => JointKind::HublessCoupling,
+                Material::Iron => JointKind::CompressionGasket,
+                Material::Copper | Material::CopperDwv => JointKind::Soldered,
+                _ => JointKind::SolventWeld,
             },
         };
-        let seat = self.catalog.seat(kind.as_str(), tip.size).unwrap_or(Angle::radians(0.0));
+        let seat = self.catalog.seat(kind, tip.size);
         (kind, seat)
     }
 
@@ -494,7 +495,7 @@ impl Builder<'_> {
         let set = Angle::radians(begun.aimed.set_rad);
         let wanted = Angle::radians(begun.aimed.wanted_rad);
         let low = (begun.tip.part, begun.tip.port);
-        let joint = self.join(low, high, begun.kind.clone(), set, wanted, begun.seat);
+        let joint = self.join(low, high, begun.kind, set, wanted, begun.seat);
         if wanted.to_radians().abs() > begun.seat.to_radians() + SLACK {
             self.troubles.push(Trouble::Seat { joint, wanted, seat: begun.seat });
         }
@@ -505,7 +506,7 @@ impl Builder<'_> {
         &mut self,
         low: (PartId, usize),
         high: (PartId, usize),
-        kind: Label,
+        kind: JointKind,
         set: Angle,
         wanted: Angle,
         seat: Angle,
@@ -534,10 +535,12 @@ impl Builder<'_> {
 
 impl Begun {
     /// The joint at the far end of a piece is made as its material's usual joint.
-    fn kind_beyond(&self) -> Label {
-        match self.kind.as_str() {
-            "compression gasket" | "lead and oakum" | "transition coupling" => Label::new("solvent weld"),
-            _ => self.kind.clone(),
+    fn kind_beyond(&self) -> JointKind {
+        match self.kind {
+            JointKind::CompressionGasket | JointKind::LeadAndOakum | JointKind::TransitionCoupling => {
+                JointKind::SolventWeld
+            }
+            kind => kind,
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::build::Builder;
 use super::run::Start;
 use super::trouble::Trouble;
+use crate::catalog::joint::JointKind;
 use crate::catalog::pattern::Pattern;
 use crate::job::pipes::{Branch, End, Fit};
 use crate::units::{Angle, Grade};
@@ -133,7 +134,7 @@ impl Builder<'_> {
             return;
         }
         let off = super::orient::plan_turn(plan, wants).abs();
-        let seat = self.catalog.seat("solvent weld", pattern.ports[steered].size).unwrap_or(Angle::radians(0.0));
+        let seat = self.catalog.seat(JointKind::SolventWeld, pattern.ports[steered].size);
         if off > CORNER_RAD + seat.to_radians() {
             let came = -(world * pattern.ports[enter].axis);
             let came = Vector2::new(came.x, came.y);
