@@ -22,7 +22,8 @@ use leg::LegRow;
 use nalgebra::Point3;
 use serde::Serialize;
 use stack::StackRow;
-use truefall_check::{Bore, Finding};
+use truefall_check::Finding;
+use truefall_check::bore::Bore;
 use truefall_model::job::{Job, Placement};
 use truefall_model::place::RoughIn;
 
@@ -37,7 +38,7 @@ pub struct Facts<'a> {
     /// The job placed.
     pub rough_in: &'a RoughIn,
     /// Holes and notches, of every placement reported.
-    pub bores: &'a [(Placement, Vec<Bore>)],
+    pub bores: &'a [Bore],
     /// What the rules told.
     pub findings: &'a [Finding],
     /// The placements reported, in the order they are told.
@@ -92,7 +93,7 @@ impl Report {
                 .flat_map(|p| landing::rows(facts.job, facts.rough_in, each(p)))
                 .collect(),
             closures: facts.placements.iter().flat_map(|p| closure::rows(facts.rough_in, each(p))).collect(),
-            bores: facts.bores.iter().flat_map(|(p, bores)| bore::rows(facts.rough_in, *p, bores)).collect(),
+            bores: facts.bores.iter().filter_map(|b| bore::row(facts.rough_in, b)).collect(),
             counts: Counts::of(facts.findings),
             findings,
         }
