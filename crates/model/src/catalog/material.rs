@@ -1,7 +1,5 @@
 //! What pipe is made of.
 
-use crate::document::choice;
-
 choice! {
     /// What a pipe or fitting is made of.
     pub enum Material {

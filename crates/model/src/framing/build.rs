@@ -5,7 +5,7 @@ use super::frame::Framed;
 use super::house::House;
 use super::member::{Bearing, FloorId, Member, MemberId, WallId};
 use super::provided::Provided;
-use super::space::{FloorSpace, KeepOutSpace, RoofSpace, WallSpace, WindowSpace, posed, turned};
+use super::space::{FloorSpace, RoofSpace, WallSpace, turned};
 use super::trouble::{FrameTrouble, unknown};
 use super::{joist_run, loose, rafter_row, wall_frame};
 use crate::job::height::Height;
@@ -76,7 +76,7 @@ impl Site<'_> {
     }
 
     /// The wall of a name; tells where there is none.
-    fn wall_named(&mut self, path: String, name: &Label) -> Option<WallSpace> {
+    pub fn wall_named(&mut self, path: String, name: &Label) -> Option<WallSpace> {
         let found = self.framed.wall(name).cloned();
         // A wall that is written but could not stand has been told of already.
         if found.is_none() && !self.house.walls.iter().any(|w| w.name == *name) {
@@ -86,7 +86,7 @@ impl Site<'_> {
     }
 
     /// A height in space; tells where its floor is unknown.
-    fn height_of(&mut self, path: String, height: &Height) -> Option<f64> {
+    pub fn height_of(&mut self, path: String, height: &Height) -> Option<f64> {
         let z = self.framed.height(height);
         if z.is_none() {
             self.troubles.push(unknown(
@@ -187,15 +187,14 @@ impl Site<'_> {
                 insulated: None,
                 studs_assumed: wall.studs.is_empty() && wall.spacing.is_none(),
             };
-            let doubled: Vec<Length> = wall
-                .doubled
-                .iter()
-                .copied()
-                .chain(provided.iter().filter_map(|p| match p {
-                    Provided::DoubledStud { wall: name, along } if *name == wall.name => Some(*along),
-                    _ => None,
-                }))
-                .collect();
+            let said = wall.doubled.iter().enumerate().map(|(j, at)| (format!("{path}.doubled[{j}]"), *at));
+            let given = provided.iter().enumerate().filter_map(|(j, p)| match p {
+                Provided::DoubledStud { wall: name, along } if *name == wall.name => {
+                    Some((format!("provided[{j}].along"), *along))
+                }
+                _ => None,
+            });
+            let doubled: Vec<(String, Length)> = said.chain(given).collect();
             if let Some(space) = wall_frame::stand(self, space, wall, &doubled, &path) {
                 self.framed.walls.push(space);
             }
@@ -209,71 +208,6 @@ impl Site<'_> {
         for (i, item) in provided.iter().enumerate() {
             if let Provided::DoubledStud { wall, .. } = item {
                 self.wall_named(format!("provided[{i}].wall"), wall);
-            }
-        }
-    }
-
-    fn windows(&mut self) {
-        let house = self.house;
-        for (i, window) in house.windows.iter().enumerate() {
-            let path = format!("house.windows[{i}]");
-            let Some(wall) = self.wall_named(format!("{path}.wall"), &window.wall) else { continue };
-            let tall = window.head - window.sill;
-            if !self.is_positive(format!("{path}.width"), "the width", window.width)
-                || !self.is_positive(format!("{path}.head"), "the head less the sill", tall)
-            {
-                continue;
-            }
-            let (width, tall) = (window.width.to_inches(), tall.to_inches());
-            let deep = wall.finish_room + wall.depth + wall.finish_back;
-            let middle = window.along.to_inches() + width / 2.0;
-            let out = wall.finish_room - deep / 2.0;
-            let z = wall.z0 + window.sill.to_inches() + tall / 2.0;
-            self.framed.windows.push(WindowSpace {
-                label: window.name.clone(),
-                wall: wall.id,
-                pose: posed(wall.at_height(middle, out, z), wall.axes()),
-                half: Vector3::new(width, deep, tall) / 2.0,
-            });
-        }
-    }
-
-    fn keep_outs(&mut self) {
-        let house = self.house;
-        for (i, keep_out) in house.keep_outs.iter().enumerate() {
-            let path = format!("house.keep_outs[{i}]");
-            let (label, kind) = (keep_out.name.clone(), keep_out.kind);
-            let placed = match (&keep_out.from, &keep_out.size, &keep_out.in_wall) {
-                (Some(from), Some(size), None) => {
-                    if !self.is_box(&format!("{path}.size"), *size) {
-                        continue;
-                    }
-                    let (centre, half) = axis_box(*from, *size);
-                    Some((posed(centre, UnitQuaternion::identity()), half, None))
-                }
-                (None, None, Some(place)) => {
-                    let place_path = format!("{path}.in_wall");
-                    let wall = self.wall_named(format!("{place_path}.wall"), &place.wall);
-                    let bottom = self.height_of(format!("{place_path}.bottom"), &place.bottom);
-                    let (Some(wall), Some(bottom)) = (wall, bottom) else { continue };
-                    let deep = place.deep.map_or(wall.depth, Length::to_inches);
-                    let out = place.out.to_inches();
-                    let size = (place.width, Length::inches(deep + out), place.tall);
-                    if !self.is_box(&place_path, size) {
-                        continue;
-                    }
-                    let half = triple(size) / 2.0;
-                    let along = place.along.to_inches() + half.x;
-                    let centre = wall.at_height(along, out - half.y, bottom + half.z);
-                    Some((posed(centre, wall.axes()), half, Some(wall.id)))
-                }
-                _ => None,
-            };
-            match placed {
-                Some((pose, half, wall)) => {
-                    self.framed.keep_outs.push(KeepOutSpace { label, kind, wall, pose, half });
-                }
-                None => self.trouble(path, format!("`{label}` needs either `from` and `size`, or `in_wall`")),
             }
         }
     }

@@ -1,4 +1,4 @@
-//! The joists of a floor, its rims and its subfloor, cut at the floor's openings.
+//! The joists of a floor, and its rims, cut at the floor's openings.
 //!
 //! Headers and doubled trimmers round an opening are not made up here: where they matter, they are measured and
 //! given as members.
@@ -11,6 +11,7 @@ use super::member::{Bearing, FloorId, Member, MemberId, MemberKind};
 use super::space::{posed, turned};
 use super::spans::{Span, overlap, without};
 use super::stud_layout::USUAL_SPACING;
+use super::subfloor;
 use crate::label::Label;
 use crate::units::Length;
 use nalgebra::{Point2, Point3, Vector3};
@@ -46,63 +47,11 @@ pub(super) fn lay(site: &mut Site<'_>, id: FloorId, floor: &Floor, path: &str) {
         run.lay(site, &space.openings);
         site.framed.floors[id.0 as usize].joists_bottom_z = Some(top - run.depth);
     }
-    let sheets = sheets((low, high), space.openings.iter().map(|(_, a, b)| (*a, *b)), space.subfloor);
-    let many = sheets.len() > 1;
-    for (i, (low, high)) in sheets.into_iter().enumerate() {
-        let number = if many { format!(" {}", i + 1) } else { String::new() };
-        let size = high - low;
-        let (short, long) = (size.x.min(size.y), size.x.max(size.y));
-        let lengthwise = if size.x >= size.y { Vector3::x() } else { Vector3::y() };
-        let middle = nalgebra::center(&low, &high);
-        site.push(Member {
-            id: MemberId(0),
-            label: Label::new(format!("{} subfloor{number}", floor.name)),
-            kind: MemberKind::Subfloor,
-            pose: posed(
-                Point3::new(middle.x, middle.y, top + space.subfloor / 2.0),
-                turned(-Vector3::z(), lengthwise.cross(&-Vector3::z()), lengthwise),
-            ),
-            half: Vector3::new(space.subfloor, short, long) / 2.0,
-            wall: None,
-            floor: Some(id),
-            bearing: Bearing::No,
-            plies: 1,
-            along: None,
-            flange: None,
-            assumed: false,
-        });
-    }
+    subfloor::lay(site, &space, (low, high));
 }
 
-type Rectangle = (Point2<f64>, Point2<f64>);
-
-/// The outline cut round the openings into rectangles: whole strips below and above each, then its two sides.
-fn sheets(outline: Rectangle, openings: impl Iterator<Item = Rectangle>, thick: f64) -> Vec<Rectangle> {
-    if thick <= 0.0 {
-        return Vec::new();
-    }
-    let mut sheets = vec![outline];
-    for (from, to) in openings {
-        sheets = sheets
-            .into_iter()
-            .flat_map(|(low, high)| {
-                let (from, to) = (from.sup(&low), to.inf(&high));
-                if from.x >= to.x || from.y >= to.y {
-                    return vec![(low, high)];
-                }
-                let mut around = vec![
-                    (low, Point2::new(high.x, from.y)),
-                    (Point2::new(low.x, from.y), Point2::new(from.x, to.y)),
-                    (Point2::new(to.x, from.y), Point2::new(high.x, to.y)),
-                    (Point2::new(low.x, to.y), high),
-                ];
-                around.retain(|(a, b)| b.x > a.x && b.y > a.y);
-                around
-            })
-            .collect();
-    }
-    sheets
-}
+/// Least and greatest corner.
+pub(super) type Rectangle = (Point2<f64>, Point2<f64>);
 
 /// A row of joists with its measures in inches.
 struct Run<'h> {

@@ -13,12 +13,18 @@ pub mod keep_out;
 mod loose;
 pub mod lumber_size;
 pub mod member;
+mod obstacle;
+mod opening;
 pub mod provided;
 mod rafter_row;
 pub mod roof;
 pub mod space;
 mod spans;
 mod stud_layout;
+mod subfloor;
 pub mod trouble;
 pub mod wall;
 mod wall_frame;
+
+#[cfg(test)]
+mod tests;

@@ -4,6 +4,7 @@ use super::build::Site;
 use super::edge_row;
 use super::spans::overlap;
 use super::wall::Wall;
+use crate::tolerance::{SLACK, TOUCH};
 use crate::units::Length;
 
 /// 16 in on centre, common practice: taken where nobody measured.
@@ -24,7 +25,7 @@ pub(super) struct Place {
 pub(super) fn studs(
     site: &mut Site<'_>,
     wall: &Wall,
-    doubled: &[Length],
+    doubled: &[(String, Length)],
     length: f64,
     path: &str,
 ) -> Vec<Place> {
@@ -35,8 +36,8 @@ pub(super) fn studs(
         edge_row::measured(site, &format!("{path}.studs"), "stud", &wall.studs, thick, length)
     };
     let mut row: Vec<Place> = edges.into_iter().map(|edge| Place { edge, plies: 1, second: false }).collect();
-    for (i, at) in doubled.iter().enumerate() {
-        double(site, &mut row, *at, thick, length, &format!("{path}.doubled[{i}]"));
+    for (path, at) in doubled {
+        double(site, &mut row, *at, thick, length, path);
     }
     row
 }
@@ -46,7 +47,7 @@ fn by_spacing(site: &mut Site<'_>, wall: &Wall, length: f64, path: &str) -> Vec<
     let spacing = wall.spacing.unwrap_or(USUAL_SPACING).to_inches();
     let first = wall.first.map_or(spacing - thick / 2.0, Length::to_inches);
     let last = length - thick;
-    if last < 0.0 {
+    if last < -SLACK {
         site.trouble(path, format!("`{}` is shorter than one stud is thick", wall.name));
         return Vec::new();
     }
@@ -81,12 +82,12 @@ fn double(site: &mut Site<'_>, row: &mut Vec<Place>, at: Length, thick: f64, len
             (0..row.len()).filter(|&j| j != i && overlap(span, (row[j].edge, row[j].edge + thick))).collect();
         let flush = |j: usize| !overlap((row[j].edge, row[j].edge + thick), (edge, edge + thick));
         match taken[..] {
-            [j] if flush(j) && (row[j].edge - beside).abs() <= crate::tolerance::TOUCH.to_inches() => {
+            [j] if flush(j) && (row[j].edge - beside).abs() <= TOUCH.to_inches() => {
                 row[i].plies = 2;
                 row[j].plies = row[j].plies.max(2);
                 return;
             }
-            [] if beside >= 0.0 && span.1 <= length => {
+            [] if beside >= -SLACK && span.1 <= length + SLACK => {
                 row[i].plies = 2;
                 // Behind the stud it doubles, so that the numbers of the studs stay.
                 row.insert(i + 1, Place { edge: beside, plies: 2, second: true });

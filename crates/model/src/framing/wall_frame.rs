@@ -2,26 +2,35 @@
 
 use super::build::{Site, flat_in, on_edge_in};
 use super::member::{Bearing, Member, MemberId, MemberKind};
+use super::opening::{Hole, OpenWall};
 use super::space::{WallSpace, posed};
 use super::spans::{Span, overlap, without};
 use super::stud_layout::{Place, studs};
-use super::wall::{Wall, WallOpening};
+use super::trouble::FrameTrouble;
+use super::wall::Wall;
 use crate::label::Label;
 use crate::tolerance::TOUCH;
 use crate::units::Length;
 use nalgebra::{UnitQuaternion, Vector3};
+
+/// More than any wall has; keeps a slip from filling the memory.
+const MOST_PLATES: u32 = 10;
 
 /// Stands the wall's members in the frame; `None` where its measures can't be a wall.
 pub(super) fn stand(
     site: &mut Site<'_>,
     space: WallSpace,
     wall: &Wall,
-    doubled: &[Length],
+    doubled: &[(String, Length)],
     path: &str,
 ) -> Option<WallSpace> {
     let mut good = true;
     for (field, length) in [("depth", wall.depth), ("thick", wall.thick), ("plate_thick", wall.plate_thick)] {
         good &= site.is_positive(format!("{path}.{field}"), field, length);
+    }
+    if wall.bottom_plates > MOST_PLATES || wall.top_plates > MOST_PLATES {
+        site.trouble(path, format!("at most {MOST_PLATES} bottom and {MOST_PLATES} top plates are allowed"));
+        return None;
     }
     let plates = f64::from(wall.bottom_plates) + f64::from(wall.top_plates);
     let stud = wall.height - wall.plate_thick * plates;
@@ -38,7 +47,9 @@ pub(super) fn stand(
         space: &space,
         made: Vec::new(),
     };
-    let openings = frame.openings(site, path);
+    let opening_wall =
+        OpenWall { wall, length: space.length, bottom: frame.bottom, top: frame.top, thick: frame.thick };
+    let openings = opening_wall.openings(site, path);
     let row = studs(site, wall, doubled, space.length, path);
     frame.bottom_plates(&openings);
     frame.uprights(site, &row, &openings, path);
@@ -51,29 +62,6 @@ pub(super) fn stand(
     Some(space)
 }
 
-/// An opening that fits, with its measures in inches over the floor and along the wall.
-struct Hole<'w> {
-    opening: &'w WallOpening,
-    clear: Span,
-    sill: Option<f64>,
-    head: f64,
-    header_top: f64,
-    jacks: Vec<(Span, String)>,
-    kings: Vec<(Span, String)>,
-}
-
-impl Hole<'_> {
-    /// The clear width with jacks and kings.
-    fn whole(&self) -> Span {
-        self.jacks.iter().chain(&self.kings).fold(self.clear, |w, (s, _)| (w.0.min(s.0), w.1.max(s.1)))
-    }
-
-    /// The clear width with the jacks: what the header covers.
-    fn header(&self) -> Span {
-        self.jacks.iter().fold(self.clear, |w, (s, _)| (w.0.min(s.0), w.1.max(s.1)))
-    }
-}
-
 struct WallFrame<'w> {
     wall: &'w Wall,
     space: &'w WallSpace,
@@ -84,110 +72,7 @@ struct WallFrame<'w> {
     made: Vec<Member>,
 }
 
-impl<'w> WallFrame<'w> {
-    /// Openings that fit into the wall and beside each other; the rest is told of and left out.
-    fn openings(&self, site: &mut Site<'_>, path: &str) -> Vec<Hole<'w>> {
-        let mut holes: Vec<Hole<'w>> = Vec::new();
-        for (i, opening) in self.wall.openings.iter().enumerate() {
-            let path = format!("{path}.openings[{i}]");
-            if holes.iter().any(|h| h.opening.name == opening.name) {
-                let read = format!("a second opening in `{}` is called `{}`", self.wall.name, opening.name);
-                site.trouble(format!("{path}.name"), read);
-                continue;
-            }
-            let Some(hole) = self.hole(site, opening, &path) else { continue };
-            let (from, to) = hole.whole();
-            if let Some(other) = holes.iter().find(|h| overlap(h.whole(), (from, to))) {
-                let read = format!("`{}` with its kings overlaps `{}`", opening.name, other.opening.name);
-                site.trouble(path, read);
-                continue;
-            }
-            holes.push(hole);
-        }
-        holes
-    }
-
-    fn hole(&self, site: &mut Site<'_>, opening: &'w WallOpening, path: &str) -> Option<Hole<'w>> {
-        let inches = Length::inches;
-        if !site.is_positive(format!("{path}.width"), "the width", opening.width) {
-            return None;
-        }
-        if opening.kings > 10 || opening.jacks > 10 {
-            site.trouble(path, "at most 10 kings and 10 jacks can stand on each side of an opening");
-            return None;
-        }
-        let clear = (opening.from.to_inches(), (opening.from + opening.width).to_inches());
-        let beside = |from: u32, count: u32| -> Vec<(Span, String)> {
-            let thick = self.thick;
-            let place = |side: &str, i: u32| match i {
-                0 => side.to_owned(),
-                i => format!("{side} {}", i + 1),
-            };
-            let near = (0..count).map(|i| {
-                let edge = clear.0 - f64::from(from + i + 1) * thick;
-                ((edge, edge + thick), place("near", i))
-            });
-            let far = (0..count).map(|i| {
-                let edge = clear.1 + f64::from(from + i) * thick;
-                ((edge, edge + thick), place("far", i))
-            });
-            near.chain(far).collect()
-        };
-        let head = opening.head.to_inches();
-        let room = self.top - head;
-        let header = opening.header_depth.map_or(room, Length::to_inches);
-        let hole = Hole {
-            opening,
-            clear,
-            sill: opening.sill.map(Length::to_inches),
-            head,
-            header_top: head + header.min(room),
-            jacks: beside(0, opening.jacks),
-            kings: beside(opening.jacks, opening.kings),
-        };
-        let (from, to) = hole.whole();
-        let end = self.space.length;
-        if from < -TOUCH.to_inches() || to > end + TOUCH.to_inches() {
-            let (name, from, to, end) = (&opening.name, inches(from), inches(to), inches(end));
-            site.trouble(
-                path,
-                format!(
-                    "`{name}` with its kings and jacks goes from {from} to {to}; the wall from 0\" to {end}"
-                ),
-            );
-            return None;
-        }
-        let low = hole.sill.map_or(self.bottom, |sill| sill - self.thick);
-        if low < self.bottom - TOUCH.to_inches() {
-            let least = inches(self.bottom + self.thick);
-            site.trouble(
-                format!("{path}.sill"),
-                format!("the sill of `{}` is in the bottom plate; at least {least} is allowed", opening.name),
-            );
-            return None;
-        }
-        if head <= hole.sill.unwrap_or(self.bottom) || room <= 0.0 {
-            let (least, most) = (inches(hole.sill.unwrap_or(self.bottom)), inches(self.top));
-            site.trouble(
-                format!("{path}.head"),
-                format!(
-                    "the head of `{}` is at {}; it must be over {least} and under the top plates at {most}",
-                    opening.name, opening.head
-                ),
-            );
-            return None;
-        }
-        if header <= 0.0 || header > room + TOUCH.to_inches() {
-            let read = inches(header);
-            site.trouble(
-                format!("{path}.header_depth"),
-                format!("a header of {read} over `{}`: there is room for {}", opening.name, inches(room)),
-            );
-            return (header > 0.0).then_some(hole);
-        }
-        Some(hole)
-    }
-
+impl WallFrame<'_> {
     fn bottom_plates(&mut self, openings: &[Hole<'_>]) {
         let doors: Vec<Span> = openings.iter().filter(|h| h.sill.is_none()).map(|h| h.clear).collect();
         let parts = without((0.0, self.space.length), &doors);
@@ -227,13 +112,16 @@ impl<'w> WallFrame<'w> {
         let assumed = self.space.studs_assumed;
         let first = self.made.len();
         let (bottom, top) = (self.bottom, self.top);
-        let mut number = 0;
+        let (mut number, mut stood) = (0, false);
         let mut cripples = vec![0; openings.len()];
         for place in row {
             let span = (place.edge, place.edge + self.thick);
             let Some(at) = openings.iter().position(|h| overlap(h.whole(), span)) else {
-                number += u32::from(!place.second);
-                let ply = if place.second { " ply 2" } else { "" };
+                // A second ply whose first gave way to an opening is a stud of its own.
+                let second = place.second && stood;
+                stood = true;
+                number += u32::from(!second);
+                let ply = if second { " ply 2" } else { "" };
                 self.upright(
                     format!("stud {number}{ply}"),
                     MemberKind::Stud,
@@ -244,16 +132,25 @@ impl<'w> WallFrame<'w> {
                 );
                 continue;
             };
+            stood = false;
             let hole = &openings[at];
             let trim = hole.jacks.iter().chain(&hole.kings).find(|(s, _)| overlap(*s, span));
+            let name = &hole.opening.name;
+            let (measured, slack) = (!self.wall.studs.is_empty(), TOUCH.to_inches());
+            let read = Length::inches(span.0);
             if let Some((trim, _)) = trim {
                 // By spacing, the opening's own stud simply takes the place; a measured one should be that stud.
-                if !self.wall.studs.is_empty() && (trim.0 - span.0).abs() > TOUCH.to_inches() {
-                    let (read, there) = (Length::inches(span.0), Length::inches(trim.0));
-                    let name = &hole.opening.name;
-                    site.trouble(format!("{path}.studs"), format!("the stud measured at {read} stands in the king or jack that `{name}` puts at {there}; say with `kings` and `jacks` what is there"));
+                if measured && (trim.0 - span.0).abs() > slack {
+                    let there = Length::inches(trim.0);
+                    let told = format!("the stud measured at {read} stands in the king or jack of `{name}` at {there}");
+                    let help = "say with `kings` and `jacks` what stands beside the opening".to_owned();
+                    site.troubles.push(FrameTrouble::new(format!("{path}.studs"), told).helped(Some(help)));
                 }
                 continue;
+            }
+            if measured && (span.0 < hole.clear.0 - slack || span.1 > hole.clear.1 + slack) {
+                let told = format!("the stud measured at {read} stands half in the clear opening of `{name}`");
+                site.trouble(format!("{path}.studs"), told);
             }
             cripples[at] += 1;
             let (name, number) = (hole.opening.name.clone(), cripples[at]);
@@ -345,7 +242,7 @@ impl<'w> WallFrame<'w> {
                 continue;
             }
             let mut taken: Vec<Span> = (self.made.iter())
-                .filter(|m| overlap(self.height_of(m), z))
+                .filter(|m| overlap(self.height_of(m), z) && overlap(self.out_of(m), (-back - deep, -back)))
                 .filter_map(|m| m.along.map(|a| (a.to_inches(), a.to_inches() + self.along_of(m))))
                 .collect();
             taken.extend(
@@ -368,6 +265,13 @@ impl<'w> WallFrame<'w> {
     fn height_of(&self, member: &Member) -> Span {
         let (low, high) = member.bounds();
         (low.z - self.space.z0, high.z - self.space.z0)
+    }
+
+    /// What a member of this wall takes up across it, out of its face.
+    fn out_of(&self, member: &Member) -> Span {
+        let (_, out) = self.space.measure(member.centre().xy());
+        let half = if member.kind == MemberKind::Header { member.half.x } else { member.half.y };
+        (out - half, out + half)
     }
 
     /// What a member of this wall takes up along it.

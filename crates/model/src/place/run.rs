@@ -161,7 +161,7 @@ impl Builder<'_> {
             (Some(clock), heading) => {
                 let stated = clock.angle().to_radians();
                 if let Some(h) = heading {
-                    let by_way = clock_to_heading(h, leaves);
+                    let by_way = clock_to_heading(axis, h, leaves);
                     let off = (by_way - stated).sin().atan2((by_way - stated).cos()).abs();
                     if off > AGREE_RAD {
                         self.faults.push(JobFault {
@@ -177,7 +177,7 @@ impl Builder<'_> {
                 }
                 stated
             }
-            (None, Some(h)) => clock_to_heading(h, leaves),
+            (None, Some(h)) => clock_to_heading(axis, h, leaves),
             (None, None) => 0.0,
         };
         if axis.z.abs() < STEEPEST_GRADED_RAD.sin()

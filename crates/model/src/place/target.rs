@@ -72,16 +72,28 @@ pub fn roll_to_grade(stated_rad: f64, grade_per_in: f64, leaves: impl Fn(f64) ->
 }
 
 /// The clock at which `leaves(clock)` heads as asked on the plan; the nearest where none does.
-pub fn clock_to_heading(heading: Vector2<f64>, leaves: impl Fn(f64) -> Vector3<f64>) -> f64 {
-    let off = |clock: f64| {
-        let way = leaves(clock);
-        let plan = Vector2::new(way.x, way.y);
-        if plan.norm() < 1e-6 { std::f64::consts::PI } else { plan_turn(plan, heading).abs() }
-    };
+///
+/// On a riser the clock turns the heading itself. On a level joint it turns the leg over the top, and only the clock
+/// that lies nearest the level heading is meant; the grade then rolls it.
+pub fn clock_to_heading(
+    joint: Vector3<f64>,
+    heading: Vector2<f64>,
+    leaves: impl Fn(f64) -> Vector3<f64>,
+) -> f64 {
+    let wanted = Vector3::new(heading.x, heading.y, 0.0).normalize();
+    let apart = |clock: f64| 1.0 - leaves(clock).dot(&wanted);
     let steps = 144;
     let step = std::f64::consts::TAU / f64::from(steps);
-    let best = (0..steps).map(|i| f64::from(i) * step).min_by(|a, b| off(*a).total_cmp(&off(*b))).unwrap_or(0.0);
-    golden(best - step, best + step, off)
+    let best = (0..steps).map(|i| f64::from(i) * step).min_by(|a, b| apart(*a).total_cmp(&apart(*b))).unwrap_or(0.0);
+    let turn = |clock: f64| {
+        let way = leaves(clock);
+        plan_turn(Vector2::new(way.x, way.y), heading).abs()
+    };
+    if joint.z.abs() > std::f64::consts::FRAC_1_SQRT_2 {
+        golden(best - step, best + step, turn)
+    } else {
+        golden(best - step, best + step, apart)
+    }
 }
 
 /// The least of a function with one dip between `low` and `high`.

@@ -1,0 +1,1 @@
+//! The space a fitting takes up, in its pattern's frame.
