@@ -32,7 +32,7 @@ pub const SCHEMA: u32 = 1;
 
 /// What a report is made of.
 #[derive(Debug, Clone, Copy)]
-pub struct Facts<'a> {
+pub struct Checked<'a> {
     /// The job as the user wrote it.
     pub job: &'a Job,
     /// The job placed.
@@ -76,7 +76,7 @@ pub struct Report {
 
 impl Report {
     /// Lays out the facts of a checked job.
-    pub fn of(facts: &Facts<'_>) -> Self {
+    pub fn of(facts: &Checked<'_>) -> Self {
         let each = |placement: &Placement| facts.rough_in.placed(*placement);
         let findings: Vec<FindingRow> = facts.findings.iter().map(FindingRow::of).collect();
         Self {

@@ -21,6 +21,7 @@ mod target;
 pub mod trouble;
 
 pub use build::place;
+pub use orient::{clock_axis, clock_of};
 pub use part::{Joint, JointId, Leg, LegId, Part, PartId, PartKind, RunId};
 pub use rough_in::{Closure, Landing, Placed, RoughIn, Run, RunKind};
 pub use trouble::{JobFault, Trouble};
