@@ -63,23 +63,18 @@ impl Catalog {
         self.patterns.values()
     }
 
-    /// Nearest by letters, those of the family meant first.
+    /// Nearest by letters; where the family was understood, of that family only.
     fn near(&self, name: &str, read: Option<&FittingName>) -> Vec<String> {
         let wanted = read.map_or_else(|| name.trim().to_lowercase(), ToString::to_string);
-        let mut all: Vec<(bool, usize, String)> = self
+        let mut near: Vec<(usize, String)> = self
             .patterns
             .keys()
-            .map(|known| {
-                let text = known.to_string();
-                let other_family = read.is_some_and(|r| r.family() != known.family());
-                (other_family, strsim::damerau_levenshtein(&wanted, &text), text)
-            })
+            .filter(|known| read.is_none_or(|r| r.family() == known.family()))
+            .map(|known| (strsim::damerau_levenshtein(&wanted, &known.to_string()), known.to_string()))
+            .filter(|(distance, text)| read.is_some() || *distance <= 1 + text.len() / 3)
             .collect();
-        all.sort();
-        let near_enough = |(other_family, distance, text): &(bool, usize, String)| {
-            (!other_family && read.is_some()) || *distance <= 1 + text.len() / 3
-        };
-        all.into_iter().filter(near_enough).take(NEAR).map(|(_, _, text)| text).collect()
+        near.sort();
+        near.into_iter().take(NEAR).map(|(_, text)| text).collect()
     }
 
     /// Pipe of a material and size.
@@ -171,5 +166,235 @@ impl Catalog {
     /// All usual rough-ins, by kind.
     pub fn rough_ins(&self) -> impl Iterator<Item = &RoughIn> {
         self.fixtures.values()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalog::pattern::PortEnd;
+
+    #[test]
+    fn the_built_in_files_read_without_fault() {
+        if let Err(faults) = Catalog::with_overrides(&[]) {
+            panic!("{faults}");
+        }
+    }
+
+    #[test]
+    fn every_pattern_is_found_by_its_own_name_and_has_a_source() {
+        let catalog = Catalog::builtin();
+        for pattern in catalog.patterns() {
+            assert_eq!(catalog.pattern(pattern.name.as_str()), Ok(pattern));
+            assert!(!pattern.source.trim().is_empty(), "{}", pattern.name);
+            assert!(!pattern.materials.is_empty(), "{}", pattern.name);
+        }
+        assert!(catalog.patterns().count() > 100);
+    }
+
+    #[test]
+    fn every_port_has_a_unit_axis_and_what_its_end_needs() {
+        for pattern in Catalog::builtin().patterns() {
+            assert!((pattern.clock_axis.norm() - 1.0).abs() < 1e-12);
+            assert!(
+                pattern.clock_axis.dot(&pattern.ports[pattern.enter].axis).abs() < 1e-12,
+                "{}",
+                pattern.name
+            );
+            for port in &pattern.ports {
+                assert!((port.axis.norm() - 1.0).abs() < 1e-12, "{} {}", pattern.name, port.name);
+                assert_eq!(
+                    port.end == PortEnd::Hub,
+                    port.socket > Length::ZERO,
+                    "{} {}",
+                    pattern.name,
+                    port.name
+                );
+            }
+        }
+    }
+
+    // Sizes and families that a rough-in in a house needs.
+    #[test]
+    fn the_fittings_of_a_house_are_there() {
+        for size in ["1-1/2", "2", "3", "4"] {
+            for words in [
+                "1/4 bend",
+                "1/8 bend",
+                "1/16 bend",
+                "1/6 bend",
+                "street 1/4 bend",
+                "street 1/8 bend",
+                "street 1/16 bend",
+                "long-turn 1/4 bend",
+                "sanitary tee",
+                "double sanitary tee",
+                "wye",
+                "combination",
+                "vent tee",
+                "vent ell",
+                "coupling",
+                "slip coupling",
+                "transition coupling",
+                "cleanout tee",
+                "test tee",
+                "cap",
+                "plug",
+            ] {
+                let name = format!("{size} {words}");
+                assert!(Catalog::builtin().pattern(&name).is_ok(), "{name}");
+            }
+        }
+    }
+
+    #[test]
+    fn an_unknown_name_is_answered_with_the_nearest() {
+        let catalog = Catalog::builtin();
+        let misspelt = catalog.pattern("3x3x2 santary tee").unwrap_err();
+        assert_eq!(misspelt.near.first().map(String::as_str), Some("3x3x2 sanitary tee"));
+        let no_such_size = catalog.pattern("6x3 closet bend").unwrap_err();
+        assert_eq!(no_such_size.near, ["4x3 closet bend"]);
+        assert_eq!(
+            no_such_size.to_string(),
+            "no fitting is called \"6x3 closet bend\"; did you mean 4x3 closet bend?"
+        );
+        assert!(catalog.pattern("thingamajig of unheard-of length").unwrap_err().near.is_empty());
+    }
+
+    // Outside diameters: ASTM D1785/D2665 (Schedule 40), CISPI 301 (hubless), ASTM B306 (DWV tube), ASTM B88 (water tube:
+    // nominal and 1/8), ASTM F876 (PEX has the outside of copper tube), ASTM D2949 (3.25, made for a 2x4 wall).
+    #[test]
+    fn pipe_has_the_standard_outside_diameter() {
+        use Material::{Copper, CopperDwv, Iron, IronHubless, Pex, Pvc, PvcThin};
+        let outside = |material, size: &str| {
+            let size = NominalSize::parse(size).unwrap();
+            Catalog::builtin().pipe(material, size).unwrap().outside.to_inches()
+        };
+        for (material, size, expect) in [
+            (Pvc, "1-1/2", 1.9),
+            (Pvc, "2", 2.375),
+            (Pvc, "3", 3.5),
+            (Pvc, "4", 4.5),
+            (Pvc, "6", 6.625),
+            (PvcThin, "3", 3.25),
+            (Iron, "4", 4.3),
+            (IronHubless, "2", 2.35),
+            (IronHubless, "4", 4.38),
+            (CopperDwv, "3", 3.125),
+            (Pex, "1/2", 0.625),
+        ] {
+            assert_eq!(outside(material, size), expect, "{material} {size}");
+        }
+        for pipe in Catalog::builtin().pipes().filter(|p| p.material == Copper) {
+            assert_eq!(pipe.outside, pipe.size.nominal() + Length::inches(0.125));
+        }
+        for (od, size) in [(0.625, "1/2"), (0.875, "3/4"), (1.125, "1")] {
+            assert_eq!(outside(Pex, size), od);
+        }
+    }
+
+    // A pipe goes through its own customary hole; a 1-1/2 hub passes 2-9/16 but not 2-1/8 (a builder's column).
+    #[test]
+    fn customary_holes_pass_their_pipe_and_hub() {
+        let catalog = Catalog::builtin();
+        for bit in catalog.bits() {
+            if let Bit::Customary { material, pipe, bit, .. } = bit {
+                let outside = catalog.pipe(*material, *pipe).unwrap().outside;
+                assert!(*bit > outside, "{pipe} {material}: {bit} for {outside}");
+                assert_eq!(catalog.bit_for_pipe(*material, *pipe), Some(*bit));
+                assert!(catalog.stocked_bits().any(|b| b == *bit), "{bit} is no stocked bit");
+            }
+        }
+        let hub = |size: &str| catalog.bit_for_hub(Material::Pvc, NominalSize::parse(size).unwrap());
+        assert_eq!(hub("1-1/2"), Some(Length::inches(2.0 + 9.0 / 16.0)));
+        assert_eq!(
+            catalog.bit_for_pipe(Material::Pvc, NominalSize::ONE_AND_A_HALF),
+            Some(Length::inches(2.125))
+        );
+        assert!(hub("3").is_some_and(|b| b >= Length::inches(4.0)));
+    }
+
+    // Slack at the mouth of ASTM D2468 sockets over the depth of the DWV socket.
+    #[test]
+    fn a_weld_seats_by_the_slack_of_its_socket() {
+        let catalog = Catalog::builtin();
+        for (size, slack) in [("1-1/2", 0.012), ("2", 0.012), ("3", 0.016), ("4", 0.018)] {
+            let size = NominalSize::parse(size).unwrap();
+            let depth = catalog.socket(Material::Pvc, size).unwrap().depth.to_inches();
+            let expect = f64::atan2(slack, depth).to_degrees();
+            let seat = catalog.seat(JointKind::SolventWeld, size).to_degrees();
+            assert!((seat - expect).abs() < 0.05, "{size}: {seat} for {expect}");
+        }
+        assert_eq!(catalog.deflection_limit(JointKind::SolventWeld), Angle::ZERO);
+        // 1/2 in per ft is what ASTM C1460 and C1173 ask of a coupling; the policy stays within it.
+        let limit = catalog.deflection_limit(JointKind::TransitionCoupling).to_degrees();
+        assert!(limit < (0.5_f64 / 12.0).atan().to_degrees());
+        for kind in JointKind::ALL {
+            assert!(catalog.joint(*kind).is_some(), "{kind}");
+            assert_eq!(JointKind::named(&kind.to_string()), Some(*kind));
+        }
+    }
+
+    // PS 20, dry.
+    #[test]
+    fn lumber_has_its_surfaced_size() {
+        for (name, thickness, depth) in [
+            ("2x4", 1.5, 3.5),
+            ("2 X 6", 1.5, 5.5),
+            ("2x8", 1.5, 7.25),
+            ("2x10", 1.5, 9.25),
+            ("2x12", 1.5, 11.25),
+        ] {
+            let lumber = Catalog::builtin().lumber(name).unwrap();
+            assert_eq!(
+                (lumber.thickness.to_inches(), lumber.depth.to_inches()),
+                (thickness, depth),
+                "{name}"
+            );
+        }
+        assert_eq!(Catalog::builtin().lumber("old 2x4").unwrap().depth, Length::inches(3.625));
+        // Clear between flat 2x4 chords is the depth less 3.
+        let truss = Catalog::builtin().lumber("16 open-web truss").unwrap();
+        assert_eq!(truss.clear(), Some(Length::inches(13.0)));
+    }
+
+    // A tiled wet wall by its layers: 1/2 board, 1/8 bed, 5/16 tile; a tiled floor: 1/8, 1/2, 1/8, 3/8.
+    #[test]
+    fn built_up_finishes_are_the_sum_of_their_layers() {
+        let sum = |names: &[&str]| -> Length {
+            names.iter().map(|n| Catalog::builtin().finish(n).unwrap().thickness).sum()
+        };
+        assert_eq!(sum(&["1/2 cement board", "thinset", "wall tile"]), sum(&["tiled wet wall"]));
+        assert_eq!(sum(&["thinset", "1/2 cement board", "thinset", "floor tile"]), sum(&["tiled floor"]));
+        assert_eq!(
+            sum(&["thinset", "1/4 cement board", "thinset", "floor tile"]),
+            sum(&["thin tiled floor"])
+        );
+    }
+
+    // IRC P2706.1.2 (from memory): a standpipe stands 18 to 42 above its trap's weir.
+    #[test]
+    fn usual_rough_ins_are_there_for_every_kind() {
+        let kinds = [
+            "closet",
+            "lavatory",
+            "kitchen_sink",
+            "tub",
+            "shower",
+            "washer_box",
+            "laundry_tub",
+            "floor_drain",
+        ];
+        for kind in kinds {
+            let usual = Catalog::builtin().rough_in(kind).unwrap();
+            assert!(usual.rim.value > usual.outlet.value, "{kind}");
+            let sources =
+                [&usual.outlet.source, &usual.rim.source, &usual.trap.source, &usual.tolerance.source];
+            assert!(sources.iter().all(|s| !s.is_empty()), "{kind}");
+        }
+        let washer = Catalog::builtin().rough_in("washer box").unwrap();
+        let stands = washer.rim.value - washer.outlet.value;
+        assert!((18.0..=42.0).contains(&stands.to_inches()));
+        assert_eq!(Catalog::builtin().rough_ins().count(), kinds.len());
     }
 }

@@ -254,3 +254,92 @@ impl Entry for Fitting {
         self.name.to_string()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Length;
+
+    fn with(name: &str, text: &str) -> Result<Catalog, Faults> {
+        Catalog::with_overrides(&[(name.to_owned(), text.to_owned())])
+    }
+
+    #[test]
+    fn an_entry_of_the_same_key_replaces_and_the_rest_stays() {
+        let text = r#"[Fitting(name: "3 1/4 bend", shape: Bend(laying: "3"), materials: [pvc], status: confirmed, source: "maker's sheet")]"#;
+        let catalog = with("patterns.ron", text).unwrap();
+        let bend = catalog.pattern("3 1/4 bend").unwrap();
+        assert_eq!((bend.ports[0].laying, bend.source.as_str()), (Length::inches(3.0), "maker's sheet"));
+        let built_in = Catalog::builtin();
+        assert_eq!(catalog.pattern("2 1/4 bend").unwrap(), built_in.pattern("2 1/4 bend").unwrap());
+        assert_eq!(catalog.patterns().count(), built_in.patterns().count());
+    }
+
+    #[test]
+    fn a_deeper_hub_reaches_every_fitting_of_its_size() {
+        let text = r#"[Socket(materials: [pvc], size: "2", depth: "7/8", hub_outside: "2.8", status: measured, source: "a gauge")]"#;
+        let catalog = with("sockets.ron", text).unwrap();
+        for name in ["2 1/8 bend", "3x3x2 sanitary tee", "2 coupling"] {
+            let pattern = catalog.pattern(name).unwrap();
+            let two = pattern.ports.iter().find(|p| p.size == NominalSize::TWO).unwrap();
+            assert_eq!(two.socket, Length::inches(0.875), "{name}");
+        }
+    }
+
+    #[test]
+    fn a_file_that_the_catalog_does_not_have_is_refused_with_those_it_has() {
+        let said = with("fittings.ron", "[]").unwrap_err().to_string();
+        assert!(
+            said.contains("no file \"fittings.ron\"") && said.contains("pipe.ron, sockets.ron"),
+            "{said}"
+        );
+    }
+
+    #[test]
+    fn all_faults_of_a_file_are_told_with_their_places() {
+        let text = "[\n  Lumber(name: \"2x4\", thickness: \"1 1/2\", depth: \"0\", status: memory, source: \"x\"),\n  Lumber(name: \"2x6\", thicknes: \"1 1/2\", depth: \"5 1/2\", status: rumor, source: \"\"),\n]";
+        let said = with("lumber.ron", text).unwrap_err().to_string();
+        for part in [
+            "lumber.ron:2:3: [0]: 2x4: thickness",
+            "did you mean `thickness`?",
+            "read rumor",
+            "the source is empty",
+        ] {
+            assert!(said.contains(part), "{part} in\n{said}");
+        }
+    }
+
+    #[test]
+    fn an_entry_that_stands_twice_is_refused() {
+        let one = r#"Finish(name: "oak", thickness: "3/4", status: measured, source: "x")"#;
+        let said = with("finishes.ron", &format!("[{one}, {one}]")).unwrap_err().to_string();
+        assert!(said.contains("oak stands twice; it stood first at [0]"), "{said}");
+    }
+
+    #[test]
+    fn every_built_in_file_prints_and_reads_back() {
+        fn check<T: Entry + PartialEq + std::fmt::Debug>(name: &str) {
+            let (_, text) = BUILT_IN.iter().find(|(n, _)| *n == name).unwrap();
+            let read: Vec<T> = crate::document::read_text(name, text).unwrap();
+            let printed = crate::document::print(&read.write());
+            assert_eq!(crate::document::read_text::<Vec<T>>(name, &printed).as_ref(), Ok(&read));
+        }
+        check::<PipeSize>("pipe.ron");
+        check::<Socket>("sockets.ron");
+        check::<Fitting>("patterns.ron");
+        check::<Joint>("joints.ron");
+        check::<Bit>("bits.ron");
+        check::<Lumber>("lumber.ron");
+        check::<Finish>("finishes.ron");
+        check::<RoughIn>("fixtures.ron");
+    }
+
+    // The files are RON for any reader of it, not only ours.
+    #[test]
+    fn the_ron_crate_reads_every_built_in_file() {
+        for (name, text) in BUILT_IN {
+            let read = ron::from_str::<ron::Value>(text);
+            assert!(read.is_ok(), "{name}: {read:?}");
+        }
+    }
+}

@@ -93,10 +93,63 @@ fn plain(text: &str) -> String {
         .replace(['-', '_'], " ")
         .replace('\u{d7}', "x")
         .replace(['"', '\u{2033}'], " in ");
-    let words: Vec<&str> = text.split_whitespace().filter(|w| !matches!(*w, "in" | "inch")).collect();
+    let words: Vec<&str> = text.split_whitespace().filter(|w| !matches!(*w, "in" | "in." | "inch")).collect();
     words.join(" ")
 }
 
 fn sizes_of(text: &str) -> Option<Vec<NominalSize>> {
     text.split('x').map(|size| NominalSize::parse(size).ok()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(text: &str, expect: &str) {
+        let name = FittingName::parse(text).map(|n| n.to_string());
+        assert_eq!(name.as_deref(), Some(expect), "{text}");
+    }
+
+    // Ways of writing a fitting that the trade uses; sizes in the order run, run, branch (Navy drafting course, 5-17).
+    #[test]
+    fn the_usual_ways_of_writing_become_one() {
+        check("3x3x2 sanitary tee", "3x3x2 sanitary tee");
+        check("3 x 3 x 2 Sanitary Tee", "3x3x2 sanitary tee");
+        check("3\u{d7}3\u{d7}1 1/2 san tee", "3x3x1-1/2 sanitary tee");
+        check("3 sanitary tee", "3x3x3 sanitary tee");
+        check("3x2 sanitary tee", "3x3x2 sanitary tee");
+        check("3x3x2 double sanitary tee", "3x3x2x2 double sanitary tee");
+        check("3 in 1/4 bend", "3 1/4 bend");
+        check("3\" 1/4 bend", "3 1/4 bend");
+        check("3 1/4 bend", "3 1/4 bend");
+        check("1-1/2 1/8 bend", "1-1/2 1/8 bend");
+        check("1 1/2 1/8 bend", "1-1/2 1/8 bend");
+        check("2 street 1/8 bend", "2 street 1/8 bend");
+        check("2 in. long turn quarter bend", "2 long-turn 1/4 bend");
+        check("4x3 closet bend", "4x3 closet bend");
+        check("3x2 bushing", "3x2 bushing");
+        check("2 P-Trap", "2 p-trap");
+        check("2x2 coupling", "2 coupling");
+    }
+
+    #[test]
+    fn what_names_no_fitting_is_refused() {
+        for text in
+            ["sanitary tee", "3x3x2", "7 1/4 bend", "3x3x2x2 sanitary tee", "3xx2 wye", "", "3 elbowish"]
+        {
+            assert_eq!(FittingName::parse(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn every_family_is_read_back_from_its_own_words() {
+        for family in Family::ALL {
+            let name = FittingName::of(*family, &[NominalSize::TWO]).unwrap();
+            assert_eq!(FittingName::parse(&name.to_string()), Some(name));
+        }
+        for (words, family) in OTHER_WORDS {
+            assert_eq!(FittingName::parse(&format!("3 {words}")).unwrap().family(), *family, "{words}");
+        }
+    }
 }

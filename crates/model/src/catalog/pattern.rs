@@ -104,6 +104,10 @@ pub struct Pattern {
     pub weir: Option<Point3<f64>>,
     /// How the inlet may be swung; for a trap only.
     pub swing: Option<Swing>,
+    /// Where the branch turns down to its 45; for a combination only.
+    pub turn: Option<Point3<f64>>,
+    /// What stands beyond: a flange's ring above its underside, a cap's end beyond its stop. Nothing else has it.
+    pub beyond: Option<Length>,
     /// It may carry air only.
     pub dry_only: bool,
     /// How far its laying lengths may be off, either way.

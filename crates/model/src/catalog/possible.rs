@@ -46,14 +46,15 @@ impl Pattern {
 
 impl Port {
     fn possible(&self) -> Result<(), String> {
-        if !((self.axis.norm() - 1.0).abs() <= SLACK) {
+        let off = (self.axis.norm() - 1.0).abs();
+        if off.is_nan() || off > SLACK {
             return Err(format!(
                 "the axis of `{}` is {} long; a unit vector is needed",
                 self.name,
                 self.axis.norm()
             ));
         }
-        if self.end == PortEnd::Hub && !(self.socket > Length::ZERO) {
+        if self.end == PortEnd::Hub && self.socket <= Length::ZERO {
             return Err(format!("the socket of `{}` is {} deep", self.name, self.socket.exact()));
         }
         if !(self.bore > Length::ZERO && self.outside > self.bore) {
@@ -106,4 +107,109 @@ fn bores_clear(one: &Port, other: &Port) -> Result<(), String> {
         ));
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Catalog;
+    use super::super::pattern::PatternError;
+    use crate::units::Length;
+
+    #[track_caller]
+    fn refused(entry: &str, reason: &str) {
+        let text = format!("[Fitting({entry}, materials: [pvc], status: measured, source: \"a tape\")]");
+        let faults = Catalog::with_overrides(&[("patterns.ron".to_owned(), text)]).unwrap_err();
+        let said = faults.to_string();
+        assert!(said.starts_with("patterns.ron:1:2: [0]: ") && said.contains(reason), "{said}");
+    }
+
+    // Half the bore over tan 22.5 degrees: 2.067 / 2 / 0.41421 = 2.495.
+    #[test]
+    fn a_wye_leg_shorter_than_its_bores_allow_is_refused() {
+        let shape =
+            |leg| format!("name: \"2 wye\", shape: Wye(up: \"{leg}\", down: \"3/4\", branch: \"2 3/4\")");
+        refused(
+            &shape("2 7/16"),
+            "the leg of `up` is 2 7/16 to its stop, but it leaves the bore of `branch` only at 2.495",
+        );
+        let text =
+            format!("[Fitting({}, materials: [pvc], status: measured, source: \"a tape\")]", shape("2 1/2"));
+        assert!(Catalog::with_overrides(&[("patterns.ron".to_owned(), text)]).is_ok());
+    }
+
+    #[test]
+    fn a_tee_branch_that_stops_inside_its_run_is_refused() {
+        refused(
+            "name: \"3 sanitary tee\", shape: Tee(up: \"2\", down: \"3 1/16\", branch: \"1 1/2\")",
+            "the leg of `branch` is 1 1/2 to its stop, but it leaves the bore of `down`",
+        );
+    }
+
+    #[test]
+    fn a_socket_deeper_than_its_fitting_is_refused() {
+        refused(
+            "name: \"2x1-1/2 bushing\", shape: Bushing(stop: \"7/8\")",
+            "7/8 deep, but the bushing is only 3/4 long",
+        );
+        refused(
+            "name: \"2 combination\", shape: Combination(up: \"-1\", down: \"4\", branch: \"5\", turn: \"3\")",
+            "the socket of `up` is 3/4 deep, but its face lies 1/4 on the wrong side",
+        );
+    }
+
+    #[test]
+    fn a_trap_without_seal_and_a_combination_without_turn_are_refused() {
+        refused(
+            "name: \"2 p-trap\", shape: Trap(outlet: \"2 5/16\", spread: \"4 5/8\", reach: \"-1/2\")",
+            "holds no water",
+        );
+        refused(
+            "name: \"2 p-trap\", shape: Trap(outlet: \"2 5/16\", spread: \"2\", reach: \"3\")",
+            "can't turn within 2\"",
+        );
+        refused(
+            "name: \"2 combination\", shape: Combination(up: \"0\", down: \"4\", branch: \"3\", turn: \"3 1/2\")",
+            "before it has turned",
+        );
+    }
+
+    #[track_caller]
+    fn ports_refused(second: &str, reason: &str) {
+        let first = "RawPort(name: \"a\", size: \"2\", stop: (0.0, 0.0, -2.0), axis: (0.0, 0.0, -1.0), laying: \"2\")";
+        refused(&format!("name: \"2 coupling\", shape: Ports(ports: [{first}, {second}])"), reason);
+    }
+
+    #[test]
+    fn ports_that_no_part_can_have_are_refused() {
+        ports_refused(
+            "RawPort(name: \"b\", size: \"2\", stop: (0.0, 0.0, -3.0), axis: (0.0, 0.0, -1.0), laying: \"3\")",
+            "`a` and `b` lie on one axis",
+        );
+        ports_refused(
+            "RawPort(name: \"b\", size: \"2\", stop: (0.0, 0.0, 2.0), axis: (0.0, 0.5, 0.5), laying: \"2\")",
+            "a unit vector is needed",
+        );
+        ports_refused(
+            "RawPort(name: \"a\", size: \"2\", stop: (0.0, 0.0, 2.0), axis: (0.0, 0.0, 1.0), laying: \"2\")",
+            "two of its ports are called `a`",
+        );
+        ports_refused(
+            "RawPort(name: \"b\", size: \"2\", stop: (0.0, 0.0, 2.0), axis: (0.0, 0.0, 1.0), laying: \"2\", socket: \"0\")",
+            "the socket of `b` is 0 deep",
+        );
+    }
+
+    #[test]
+    fn a_measurement_in_the_hand_moves_one_port_and_is_held_to_the_same() {
+        let tee = Catalog::builtin().pattern("3x3x2 sanitary tee").unwrap();
+        let measured = tee.with_laying("branch", Length::inches(2.75), Some(Length::inches(0.8))).unwrap();
+        let branch = &measured.ports[measured.port("branch").unwrap()];
+        assert!((branch.stop.coords.norm() - 2.75).abs() < 1e-12);
+        assert!((branch.face().coords.norm() - 3.55).abs() < 1e-12);
+        assert_eq!(measured.ports[0], tee.ports[0]);
+        let too_short = tee.with_laying("branch", Length::inches(1.0), None);
+        assert!(matches!(too_short, Err(PatternError::Impossible { .. })), "{too_short:?}");
+        let unknown = tee.with_laying("side", Length::inches(3.0), None).unwrap_err();
+        assert_eq!(unknown.to_string(), "3x3x2 sanitary tee has no port `side`; allowed: down, up, branch");
+    }
 }
