@@ -1,12 +1,11 @@
 //! Rows of lean: how far each stack is from plumb, and how well that is known.
 
 use super::xyz;
-use nalgebra::Point3;
+use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 use truefall_model::job::Job;
-use truefall_model::place::{PartKind, RoughIn, Run, RunKind, clock_of};
-use truefall_model::survey::Lean;
-use nalgebra::Vector3;
+use truefall_model::place::{PartKind, Placed, RoughIn, Run, RunKind, clock_of};
+use truefall_model::survey::{Lean, LineFit};
 
 /// The lean of one stack.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -31,6 +30,8 @@ pub struct LeanRow {
     pub readings: usize,
     /// The chance of so bad a fit by reading errors alone, per string; none with two readings.
     pub chance: Vec<Option<f64>>,
+    /// One string's readings or more lie so badly on a line that one must be off, or the pipe is bent.
+    pub doubtful: bool,
     /// The fittings above the joints at which it was corrected.
     pub corrected: Vec<String>,
     /// The open end of its base, from which `height` counts.
@@ -53,7 +54,7 @@ fn row(job: &Job, rough_in: &RoughIn, run: &Run) -> Option<LeanRow> {
     };
     let open = found.world_from_part[base.0 as usize] * Point3::new(0.0, 0.0, depth);
     let top = run.last_piece.or_else(|| run.fits.last().map(|f| f.1)).unwrap_or(*base);
-    let end = |placed: &truefall_model::place::Placed| match run.last_piece {
+    let end = |placed: &Placed| match run.last_piece {
         Some(piece) => placed.stop(rough_in, piece, 1),
         None => placed.origin(top),
     };
@@ -69,7 +70,8 @@ fn row(job: &Job, rough_in: &RoughIn, run: &Run) -> Option<LeanRow> {
         height: top.z - open.z,
         offset: (top - drawn).xy().norm(),
         readings: job.stacks[*index].lean.iter().map(|s| s.gaps.len()).sum(),
-        chance: fits.iter().map(|f| f.p_value()).collect(),
+        chance: fits.iter().map(LineFit::p_value).collect(),
+        doubtful: fits.iter().any(LineFit::fit_doubtful),
         corrected: corrected.iter().map(|j| rough_in.part(rough_in.joint(*j).high.0).label.to_string()).collect(),
         at: xyz(open),
         placement: found.placement.word(),

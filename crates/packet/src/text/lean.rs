@@ -37,17 +37,12 @@ fn words(page: &Page, row: &LeanRow) -> String {
         text.push_str(&format!("; corrected below {}", row.corrected.join(", ")));
     }
     text.push_str(&format!("; as surveyed with {} readings", row.readings));
-    if let Some(chance) = row.chance.iter().flatten().copied().reduce(f64::min) {
-        text.push_str(&format!(", {}", fit(chance)));
-    }
-    text
-}
-
-fn fit(chance: f64) -> String {
-    let percent = (chance * 100.0).round();
-    if percent < 1.0 {
-        "which lie so badly on a line that chance alone would do it less than once in a hundred".to_owned()
+    text.push_str(if row.doubtful {
+        ", which do not lie on a line: one is off, or the pipe is bent"
+    } else if row.chance.iter().any(Option::is_none) {
+        ", too few to tell whether one is off"
     } else {
-        format!("which lie on a line (chance alone does worse {percent:.0} times in a hundred)")
-    }
+        ", which lie on a line"
+    });
+    text
 }
