@@ -10,7 +10,8 @@ const WIDTH: usize = 100;
 
 /// Shows all faults of a file on stderr.
 pub fn show(faults: &Faults) {
-    let theme = if in_colour(&std::io::stderr()) { GraphicalTheme::unicode() } else { GraphicalTheme::none() };
+    let theme =
+        if in_colour(&std::io::stderr()) { GraphicalTheme::unicode() } else { GraphicalTheme::none() };
     let handler = GraphicalReportHandler::new_themed(theme).with_width(WIDTH).with_links(false);
     let source = NamedSource::new(&faults.file, faults.text.clone());
     let mut text = String::new();

@@ -125,7 +125,9 @@ fn json_tells_the_lean_and_what_it_does_to_a_leg() {
     assert!((lean["in_per_ft"].as_f64().unwrap() - 1.0).abs() < 1e-9, "{lean}");
     assert_eq!(lean["wall"], "end");
     let grade = |placement: &str| {
-        let leg = rows(&report, "legs").iter().find(|l| l["low"] == "T2" && l["high"] == "B2" && l["placement"] == placement);
+        let leg = rows(&report, "legs")
+            .iter()
+            .find(|l| l["low"] == "T2" && l["high"] == "B2" && l["placement"] == placement);
         leg.unwrap()["grade"].as_f64().unwrap()
     };
     assert!((grade("drawn") - 0.25).abs() < 1e-9);
@@ -171,7 +173,10 @@ fn timings_go_to_stderr_and_change_no_result() {
     let (status, stdout, stderr) = run(&["check", "clean.ron", "--timings"]);
     assert_eq!((status, stdout), (0, run(&["check", "clean.ron"]).1));
     for step in ["read", "place", "bores", "rules", "report"] {
-        assert!(stderr.lines().any(|l| l.trim_start().starts_with(step) && l.ends_with(" ms")), "{step} in\n{stderr}");
+        assert!(
+            stderr.lines().any(|l| l.trim_start().starts_with(step) && l.ends_with(" ms")),
+            "{step} in\n{stderr}"
+        );
     }
 }
 

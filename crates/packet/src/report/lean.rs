@@ -72,7 +72,10 @@ fn row(job: &Job, rough_in: &RoughIn, run: &Run) -> Option<LeanRow> {
         readings: job.stacks[*index].lean.iter().map(|s| s.gaps.len()).sum(),
         chance: fits.iter().map(LineFit::p_value).collect(),
         doubtful: fits.iter().any(LineFit::fit_doubtful),
-        corrected: corrected.iter().map(|j| rough_in.part(rough_in.joint(*j).high.0).label.to_string()).collect(),
+        corrected: corrected
+            .iter()
+            .map(|j| rough_in.part(rough_in.joint(*j).high.0).label.to_string())
+            .collect(),
         at: xyz(open),
         placement: found.placement.word(),
     })
