@@ -23,10 +23,11 @@ const HEAD: [(Side, &str); 7] = [
 pub fn bores(page: &mut Page, report: &Report) {
     let mut table = Table::new(HEAD);
     let mut told_once: Vec<usize> = Vec::new();
-    for (i, bore) in report.bores.iter().enumerate() {
+    for i in by_member(&report.bores) {
         if told_once.contains(&i) {
             continue;
         }
+        let bore = &report.bores[i];
         // The same hole in the other placement, as far as a tape can tell, is told in the same line.
         let twin = (i + 1..report.bores.len()).find(|j| same_on_a_tape(page, bore, &report.bores[*j]));
         told_once.extend(twin);
@@ -49,6 +50,14 @@ pub fn bores(page: &mut Page, report: &Report) {
         let note = "wood left: on the two sides across the depth, a joist's bottom or a stud's back first";
         page.line(2, Tone::Faint, note);
     }
+}
+
+/// The bores with those of one member together, members in the order they first come.
+fn by_member(bores: &[BoreRow]) -> Vec<usize> {
+    let first = |i: usize| bores.iter().position(|b| b.member == bores[i].member);
+    let mut order: Vec<usize> = (0..bores.len()).collect();
+    order.sort_by_key(|i| first(*i));
+    order
 }
 
 fn same_on_a_tape(page: &Page, a: &BoreRow, b: &BoreRow) -> bool {
