@@ -140,7 +140,8 @@ fn check(first: &Body, second: &Body) -> bool {
             assert_eq!(convex::verdict(first, second, clearance_in), Some(expected), "{}", what());
         }
     }
-    assert!(outside(first, &on_first) < 1e-7 && outside(second, &on_second) < 1e-7, "{}", what());
+    let off = outside(first, &on_first).max(outside(second, &on_second));
+    assert!(off < 1e-6, "{off}: {}", what());
     let apart = on_first - on_second;
     assert!((apart.norm() - distance_in.abs()).abs() < 1e-7, "{}", what());
     if distance_in > near {
@@ -148,9 +149,10 @@ fn check(first: &Body, second: &Body) -> bool {
         assert_eq!(convex::verdict(first, second, distance_in + near), Some(true), "{}", what());
         false
     } else if distance_in < -near {
+        // The planes square to the move that touch the two bodies prove that it frees them.
         let out = apart.normalize();
-        let free = moved(second, apart + out * near);
-        assert_eq!(convex::verdict(first, &free, 0.0), Some(false), "{}", what());
+        let needed = overlap(first, second, &out);
+        assert!((needed + distance_in).abs() < 1e-6, "{needed}: {}", what());
         let still_in = moved(second, apart - out * near);
         assert_eq!(convex::verdict(first, &still_in, 0.0), Some(true), "{}", what());
         true
@@ -169,18 +171,42 @@ fn boxes_and_pipes_agree_with_an_independent_solver() {
 #[test]
 fn pipes_agree_with_an_independent_solver() {
     let mut dice = Dice(2);
-    let clashes = (0..10_000).filter(|_| check(&dice.pipe(5.0), &dice.pipe(5.0))).count();
-    assert!((2_000..8_000).contains(&clashes), "{clashes} of 10,000 try one side only");
+    let clashes = (0..4_000).filter(|_| check(&dice.pipe(5.0), &dice.pipe(5.0))).count();
+    assert!((800..3_200).contains(&clashes), "{clashes} of 4,000 try one side only");
+}
+
+/// Framing and drains sit on round numbers, so surfaces are flush, axes cross and rims coincide far more often than
+/// chance allows.
+#[test]
+fn pairs_on_a_lattice_agree_with_an_independent_solver() {
+    let mut dice = Dice(6);
+    let mut clashes = 0;
+    for _ in 0..4_000 {
+        let mut quarter = |low: f64, high: f64| (dice.between(low, high) * 4.0).round() / 4.0;
+        let mut pipe = || {
+            let a = Point3::new(quarter(-4.0, 4.0), quarter(-4.0, 4.0), quarter(-4.0, 4.0));
+            let axis = Vector3::ith(((quarter(0.0, 8.0) * 4.0) as usize) % 3, quarter(1.0, 9.0));
+            Body::Cylinder { a, b: a + axis, radius_in: quarter(0.5, 2.5) }
+        };
+        let (first, second) = (pipe(), pipe());
+        let at = Isometry3::translation(quarter(-4.0, 4.0), quarter(-4.0, 4.0), quarter(-4.0, 4.0));
+        let half = Vector3::new(quarter(0.5, 4.0), quarter(0.5, 4.0), quarter(0.5, 4.0));
+        clashes += usize::from(check(&first, &second));
+        clashes += usize::from(check(&Body::Cuboid { pose: at, half }, &first));
+        clashes +=
+            usize::from(check(&Body::Cuboid { pose: at, half }, &Body::Cuboid { pose: at.inverse(), half }));
+    }
+    assert!((2_400..9_600).contains(&clashes), "{clashes} of 12,000 try one side only");
 }
 
 #[test]
 fn boxes_agree_with_an_independent_solver() {
     let mut dice = Dice(3);
-    let clashes = (0..10_000).filter(|_| check(&dice.cuboid(8.0), &dice.cuboid(8.0))).count();
-    assert!((2_000..8_000).contains(&clashes), "{clashes} of 10,000 try one side only");
+    let clashes = (0..4_000).filter(|_| check(&dice.cuboid(8.0), &dice.cuboid(8.0))).count();
+    assert!((800..3_200).contains(&clashes), "{clashes} of 4,000 try one side only");
 }
 
-/// No sampled direction may need a shorter move than the depth found: 4,000 directions, the best refined.
+/// No sampled direction may need a shorter move than the depth found: 2,000 directions, the best two refined.
 #[track_caller]
 fn check_depth_is_least(dice: &mut Dice, first: &Body, second: &Body, slack_in: f64) -> bool {
     let depth = -sound(first).separation(&sound(second)).distance_in;
@@ -188,9 +214,9 @@ fn check_depth_is_least(dice: &mut Dice, first: &Body, second: &Body, slack_in: 
         return false;
     }
     let mut best: Vec<(f64, Vector3<f64>)> =
-        (0..4_000).map(|_| dice.direction()).map(|n| (overlap(first, second, &n), n)).collect();
+        (0..2_000).map(|_| dice.direction()).map(|n| (overlap(first, second, &n), n)).collect();
     best.sort_by(|p, q| p.0.total_cmp(&q.0));
-    for &(start, n) in best.iter().take(4) {
+    for &(start, n) in best.iter().take(2) {
         let (mut least, mut n, mut step) = (start, n, 0.05);
         while step > 1e-7 {
             let tried = (n + dice.direction() * step).normalize();
@@ -210,23 +236,23 @@ fn check_depth_is_least(dice: &mut Dice, first: &Body, second: &Body, slack_in: 
 fn no_direction_leaves_a_box_sooner_than_the_depth() {
     let mut dice = Dice(4);
     let mut clashes = 0;
-    for _ in 0..1_200 {
+    for _ in 0..500 {
         let (joist, pipe, other) = (dice.cuboid(5.0), dice.pipe(5.0), dice.cuboid(5.0));
         clashes += usize::from(check_depth_is_least(&mut dice, &joist, &pipe, 1e-9));
         clashes += usize::from(check_depth_is_least(&mut dice, &joist, &other, 1e-9));
     }
-    assert!(clashes > 600, "{clashes}");
+    assert!(clashes > 300, "{clashes}");
 }
 
 #[test]
 fn no_direction_leaves_a_pipe_sooner_than_the_depth() {
     let mut dice = Dice(5);
     let mut clashes = 0;
-    for _ in 0..1_500 {
+    for _ in 0..800 {
         let (first, second) = (dice.pipe(4.0), dice.pipe(4.0));
         clashes += usize::from(check_depth_is_least(&mut dice, &first, &second, 1e-6));
     }
-    assert!(clashes > 600, "{clashes}");
+    assert!(clashes > 300, "{clashes}");
 }
 
 /// Pairs worked by hand, the second pipe's centre line crossing, beside, or in line with the first.

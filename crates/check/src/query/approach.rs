@@ -61,6 +61,8 @@ pub(super) fn witness(
 ) -> Nearest {
     let away = n * (depth + 1.0);
     let moved = Cylinder { center: pipe.center + away, ..*pipe };
-    let found = bounds(set, &moved, |lower, upper| upper - lower <= 1e-10);
-    Nearest { on_pipe: found.on_pipe - away, ..found }
+    let found = bounds(set, &moved, |lower, upper| upper - lower <= 1e-13);
+    // The two searched points are good to about 1e-8 in each; taking the second from the first makes the move between
+    // them exact, which matters more than where along the contact they lie.
+    Nearest { on_pipe: found.on_set - n * depth, ..found }
 }

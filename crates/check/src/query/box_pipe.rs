@@ -3,7 +3,7 @@
 //! Distances between the two are exact to rounding where the pipe's nearest axis point is not an end, and narrowed to
 //! 1e-10 in otherwise. Depths take the least over all directions in which the two can touch: a face of the box, a flat
 //! end, an edge of the box across the pipe's side, a corner on its side (closed forms), and an edge across a rim
-//! ([`super::rim_search`]).
+//! (`rim_search`).
 
 use super::approach;
 use super::deepest::Deepest;

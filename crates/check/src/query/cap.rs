@@ -118,3 +118,32 @@ impl Disc {
         if at_s.distance <= at_t.distance { at_s } else { at_t }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::query::oriented_box::Extents;
+
+    /// Two ways that share no step: Newton steps with proven bounds, and slicing. Places on a spiral around a joist
+    /// put the end over its faces, edges and corners at every tilt.
+    #[test]
+    fn slicing_and_stepping_find_the_same_distance() {
+        let joist = Extents { half: Vector3::new(0.75, 4.625, 12.0) };
+        let mut apart = 0;
+        for i in 0..4000 {
+            let t = f64::from(i);
+            let center = Vector3::new(3.0 * t.sin(), 7.0 * (0.7 * t).cos(), 15.0 * (0.31 * t).sin());
+            let normal = Vector3::new((1.3 * t).cos(), (2.1 * t).sin(), (0.9 * t).cos() + 0.01).normalize();
+            let disc = Disc::new(center, &normal, 1.1875);
+            let stepped = disc.bounds(&joist, |lower, upper| upper - lower <= 1e-10).distance;
+            let sliced = disc.sliced(&joist).distance;
+            if stepped > 0.0 {
+                apart += 1;
+                assert!((stepped - sliced).abs() < 1e-9, "{i}: {stepped} {sliced}");
+            } else {
+                assert!(sliced <= TOUCH_IN, "{i}: touching, yet sliced to {sliced}");
+            }
+        }
+        assert!(apart > 1000 && apart < 3900, "{apart}");
+    }
+}

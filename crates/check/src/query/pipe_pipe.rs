@@ -58,29 +58,44 @@ fn deepest(first: &Cylinder, second: &Cylinder) -> (f64, Vector3<f64>) {
         let view = EdgeView { edge: straight.axis, rectangle: None, disc: straight.radius };
         rim_search::search(&view, rim, &second.center, &mut best);
     }
-    let found = best.direction;
-    descend(&mut best, found);
-    for start in &starts {
-        for way in [1.0, -1.0] {
-            if let Some(n) = (start * way).try_normalize(1e-12) {
-                descend(&mut best, n);
-            }
+    // Along an axis the overlap has the shape of a cone's tip, from which a descent may see no way down: start beside
+    // it as well, towards the other pipe and away.
+    let beside = [first.axis, second.axis].into_iter().flat_map(|axis| {
+        let off = square_to(&axis).try_normalize(1e-12).unwrap_or_else(|| any_square.normalize()) * 0.2;
+        [axis + off, axis - off]
+    });
+    // Overlaps change slowly with direction: one that is far from the least leads down to nothing new.
+    let (found, limit) = (best.direction, 2.0 * best.depth);
+    descend(&mut best, found, COARSE);
+    let all = starts.iter().copied().chain(beside).flat_map(|v| [v, -v]);
+    for n in all.filter_map(|v| v.try_normalize(1e-12)) {
+        if best.overlap(&n) <= limit {
+            descend(&mut best, n, COARSE);
         }
     }
+    let found = best.direction;
+    descend(&mut best, found, FINE);
     (best.depth.max(0.0), best.direction)
 }
 
+/// Where a first descent ends: between two rims the overlap is smooth, so near its least it is off by the square of this.
+const COARSE: f64 = 1e-5;
+
+/// Where the last descent ends, so that the direction, not only the depth, is good; below this rounding hides the slope.
+const FINE: f64 = 1e-8;
+
 /// Walks downhill on the sphere of directions by ever smaller steps.
-fn descend<F: Fn(&Vector3<f64>) -> f64>(best: &mut Deepest<F>, start: Vector3<f64>) {
+fn descend<F: Fn(&Vector3<f64>) -> f64>(best: &mut Deepest<F>, start: Vector3<f64>, end: f64) {
     let (mut n, mut at_n) = (start, best.overlap(&start));
     let mut step = 0.25;
     let mut moves = 0;
-    while step > 1e-8 && moves < 400 {
+    while step > end && moves < 400 {
         let first = n.cross(&Vector3::ith(n.iamin(), 1.0)).normalize();
         let second = n.cross(&first);
         let mut better = None;
         for i in 0..8 {
-            let (s, c) = (f64::from(i) * std::f64::consts::FRAC_PI_4).sin_cos();
+            // The compass turns by another angle each time, so that no narrow way down lies between its points for long.
+            let (s, c) = (f64::from(i) * std::f64::consts::FRAC_PI_4 + 2.4 * f64::from(moves)).sin_cos();
             let tried = (n + (first * c + second * s) * step).normalize();
             let at_tried = best.overlap(&tried);
             if at_tried < at_n {

@@ -36,10 +36,13 @@ pub(super) fn search<F: Fn(&Vector3<f64>) -> f64>(
     }
     let frame = [across / sine, across.cross(&view.edge) / sine];
     let flat = |v: &Vector3<f64>| Vector2::new(v.dot(&frame[0]), v.dot(&frame[1]));
+    // A rim seen edge on is a line. Its ends can be the first contact with a disc: a hair of width keeps the equation's
+    // sign there. With a rectangle they make a corner, and no overlap is least at a corner.
+    let narrowest = if view.disc > 0.0 { 1e-12 } else { 0.0 };
     let plane = Plane {
         stretch: pipe.half_length * sine,
         long: pipe.radius,
-        short: pipe.radius * pipe.axis.dot(&view.edge).abs(),
+        short: pipe.radius * pipe.axis.dot(&view.edge).abs().max(narrowest),
         offset: flat(offset),
         disc: view.disc,
         sides: view.rectangle.as_ref().map_or([Vector2::zeros(); 2], |r| [flat(&r[0]), flat(&r[1])]),
@@ -138,19 +141,21 @@ fn root(
         return None;
     }
     let mut n = p;
-    for i in 0..100 {
-        // Secant steps close in fast, every third step halves the angle so that none stalls.
+    for i in 0..120 {
+        // Secant steps close in fast; every third step halves the angle so that none stalls.
         let blend = if i % 3 == 2 { p + q } else { p * at_q.abs() + q * at_p.abs() };
         n = blend.normalize();
         let at_n = equation(&n);
+        // An end that stays is given half its weight (the Illinois rule), so that it too moves up to the root.
         if at_n == 0.0 {
             break;
+        } else if (at_n > 0.0) == (at_p > 0.0) {
+            (p, at_p, at_q) = (n, at_n, at_q / 2.0);
+        } else {
+            (q, at_q, at_p) = (n, at_n, at_p / 2.0);
         }
-        let end = if (at_n > 0.0) == (at_p > 0.0) { (&mut p, &mut at_p) } else { (&mut q, &mut at_q) };
         // The overlap is stationary here: an angle off by 1e-9 changes it by 1e-18 of the size.
-        let done = (n - *end.0).norm() < 1e-10;
-        (*end.0, *end.1) = (n, at_n);
-        if done || (p - q).norm() < 1e-10 {
+        if (p - q).norm() < 1e-9 {
             break;
         }
     }

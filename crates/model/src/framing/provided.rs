@@ -29,6 +29,15 @@ variants! {
             /// Which faces it covers.
             face: MemberFace = MemberFace::Both,
         },
+        /// The hole bored for a pipe, where it is not the usual one.
+        Hole {
+            /// The branch, stack or part that goes through.
+            of: Label,
+            /// The member; left out, every member it goes through.
+            member: Option<Label>,
+            /// Diameter of the hole.
+            size: Length,
+        },
         /// A metal tie across a cut plate.
         Strap {
             /// The plate.

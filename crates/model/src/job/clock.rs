@@ -1,7 +1,7 @@
 //! The clock of a branch: where it points round a joint's axis, as on a watch face.
 //!
 //! On a vertical, 12 is the job's +y and the hours go clockwise looking down. On a level joint 12 is up, looking
-//! downstream. A joint counts as vertical while it is steeper than 45 degrees.
+//! downstream. A joint counts as vertical while it is steeper than 60 degrees, so an offset by 1/8 bends has 12 up too.
 
 use crate::document::{Document, Node, Reader};
 use crate::units::Angle;
@@ -34,7 +34,9 @@ impl Clock {
             return Angle::parse(t).map(Self::at).map_err(|_| fail());
         }
         let (hour, minute) = match t.split_once(':') {
-            Some((h, m)) if m.len() == 2 => (h.parse::<f64>().map_err(|_| fail())?, m.parse::<f64>().map_err(|_| fail())?),
+            Some((h, m)) if m.len() == 2 => {
+                (h.parse::<f64>().map_err(|_| fail())?, m.parse::<f64>().map_err(|_| fail())?)
+            }
             Some(_) => return Err(fail()),
             None => (t.parse::<f64>().map_err(|_| fail())?, 0.0),
         };

@@ -5,13 +5,17 @@ use crate::job::clock::Clock;
 use crate::units::Angle;
 use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Translation3, UnitQuaternion, Vector2, Vector3};
 
+/// Sine of the steepness beyond which a joint is read like a riser's. Well past 45 degrees, so that an offset by 1/8
+/// bends off a graded line is still read with 12 up.
+pub const VERTICAL_SINE: f64 = 0.866;
+
 /// The two unit vectors of a joint's watch face: towards 12 and towards 3.
 ///
-/// On a vertical (steeper than 45 degrees) 12 is +y and the hours go clockwise looking down; on a level joint 12 is up
+/// On a vertical (steeper than 60 degrees) 12 is +y and the hours go clockwise looking down; on a level joint 12 is up
 /// and the hours go clockwise looking downstream, against `axis`, which looks away from the base.
 pub fn face(axis: Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
     let square = |v: Vector3<f64>| (v - axis * v.dot(&axis)).normalize();
-    if axis.z.abs() > std::f64::consts::FRAC_1_SQRT_2 {
+    if axis.z.abs() > VERTICAL_SINE {
         let twelve = square(Vector3::y());
         let up = if axis.z > 0.0 { axis } else { -axis };
         (twelve, twelve.cross(&up))
@@ -61,7 +65,8 @@ pub fn pose(
     let hand = hand(axis, clock_rad);
     let ours = Matrix3::from_columns(&[clock_axis, port.axis.cross(&clock_axis), port.axis]);
     let theirs = Matrix3::from_columns(&[hand, (-axis).cross(&hand), -axis]);
-    let turn = UnitQuaternion::from_rotation_matrix(&Rotation3::from_matrix_unchecked(theirs * ours.transpose()));
+    let turn =
+        UnitQuaternion::from_rotation_matrix(&Rotation3::from_matrix_unchecked(theirs * ours.transpose()));
     Isometry3::from_parts(Translation3::from(point - turn * port.stop), turn)
 }
 

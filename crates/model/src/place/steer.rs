@@ -6,6 +6,7 @@ use super::trouble::Trouble;
 use crate::catalog::joint::JointKind;
 use crate::catalog::pattern::Pattern;
 use crate::job::pipes::{Branch, End, Fit};
+use crate::job::point::PlanPoint;
 use crate::units::{Angle, Grade};
 use nalgebra::{Isometry3, Point3, Vector2};
 
@@ -67,12 +68,17 @@ impl Builder<'_> {
         i: usize,
         centre: Point3<f64>,
     ) -> Option<Vector2<f64>> {
-        let toward = |p: nalgebra::Point2<f64>| {
-            Some(p - centre.xy()).filter(|h: &Vector2<f64>| h.norm() > 0.25)
-        };
+        let toward =
+            |p: nalgebra::Point2<f64>| Some(p - centre.xy()).filter(|h: &Vector2<f64>| h.norm() > 0.25);
         if let Some(next) = next {
-            let spot = next.to.as_ref()?;
-            let to = self.plan_point(&spot.0, &format!("{path}[{i}].to"))?;
+            let to = match (&next.to, end) {
+                (Some(spot), _) => self.plan_point(&spot.0, &format!("{path}[{i}].to"))?,
+                // A trap goes to its fixture; its swing takes up what lies beside the line.
+                (None, End::Fixture { name, .. }) if self.is_trap(next) => {
+                    self.plan_point(&PlanPoint::Under { fixture: name.clone() }, end_path)?
+                }
+                _ => return None,
+            };
             return toward(to);
         }
         match end {
@@ -89,6 +95,10 @@ impl Builder<'_> {
             }
             _ => None,
         }
+    }
+
+    fn is_trap(&self, fit: &Fit) -> bool {
+        self.catalog.pattern(fit.fit.as_str()).is_ok_and(|p| p.swing.is_some())
     }
 
     /// The grade a branch aims at: as said; 1/4 in per ft for what drains; none for a vent.
@@ -125,6 +135,9 @@ impl Builder<'_> {
         centre: Point3<f64>,
     ) {
         let fit = &start.fits[i];
+        if start.fits.get(i + 1).is_some_and(|next| next.to.is_none() && self.is_trap(next)) {
+            return;
+        }
         let (Some(wants), _) = self.asked_of(start, i, fit, pattern, enter, leave, centre) else { return };
         let steered = self.steered(pattern, enter, leave);
         let out = world * pattern.ports[steered].axis;

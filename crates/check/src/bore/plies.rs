@@ -1,0 +1,130 @@
+//! Which upright members stand face to face as plies of one, and in what order they stand along a wall.
+
+use std::collections::BTreeMap;
+use truefall_model::framing::member::{Member, MemberId, WallId};
+use truefall_model::units::Length;
+
+/// A house figure: plies closer than this are face to face; an eighth of an inch is less than any nail gap left by
+/// intent (common practice).
+const FACE_TO_FACE: Length = Length::inches(0.125);
+
+/// One place along a wall where an upright stands, of one ply or more.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    /// The wall.
+    pub wall: WallId,
+    /// Its plies, in order along the wall; never empty.
+    pub plies: Vec<MemberId>,
+}
+
+/// The uprights of all walls, by place.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Plies {
+    places: Vec<Place>,
+    lead: BTreeMap<MemberId, MemberId>,
+}
+
+impl Plies {
+    /// Of the members of a house. Only members that say they are plies of several are taken together.
+    pub fn of(members: &[Member]) -> Self {
+        let mut uprights: Vec<(WallId, f64, &Member)> = members
+            .iter()
+            .filter(|m| m.kind.is_upright())
+            .filter_map(|m| Some((m.wall?, m.along?.to_inches(), m)))
+            .collect();
+        uprights.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.id.cmp(&b.2.id)));
+        let mut plies = Self::default();
+        let mut before: Option<(WallId, f64, &Member)> = None;
+        for (wall, along, member) in uprights {
+            let beside = before.is_some_and(|(w, at, other)| {
+                w == wall
+                    && other.plies > 1
+                    && member.plies > 1
+                    && other.kind == member.kind
+                    && plies.places.last().is_some_and(|p| p.plies.len() < member.plies as usize)
+                    && (along - at - other.thickness().to_inches()).abs() <= FACE_TO_FACE.to_inches()
+            });
+            match plies.places.last_mut() {
+                Some(place) if beside => {
+                    plies.lead.insert(member.id, place.plies[0]);
+                    place.plies.push(member.id);
+                }
+                _ => plies.places.push(Place { wall, plies: vec![member.id] }),
+            }
+            before = Some((wall, along, member));
+        }
+        plies
+    }
+
+    /// The first ply of what stands together with a member; itself where it stands alone.
+    pub fn lead(&self, member: MemberId) -> MemberId {
+        self.lead.get(&member).copied().unwrap_or(member)
+    }
+
+    /// All places, wall by wall, in order along each.
+    pub fn places(&self) -> &[Place] {
+        &self.places
+    }
+
+    /// The longest row of places in a row, the given member's among them, of which all hold for `of` their first ply.
+    pub fn row_around(&self, member: MemberId, of: impl Fn(MemberId) -> bool) -> Vec<MemberId> {
+        let lead = self.lead(member);
+        let Some(at) = self.places.iter().position(|p| p.plies[0] == lead) else { return vec![lead] };
+        let wall = self.places[at].wall;
+        let holds = |p: &&Place| p.wall == wall && of(p.plies[0]);
+        let mut row: Vec<MemberId> =
+            self.places[..at].iter().rev().take_while(holds).map(|p| p.plies[0]).collect();
+        row.reverse();
+        row.extend(self.places[at..].iter().take_while(holds).map(|p| p.plies[0]));
+        row
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use nalgebra::{Isometry3, Vector3};
+    use truefall_model::framing::member::{Bearing, MemberKind};
+    use truefall_model::label::Label;
+
+    fn stud(id: u32, along: f64, plies: u32) -> Member {
+        Member {
+            id: MemberId(id),
+            label: Label::new(format!("stud {id}")),
+            kind: MemberKind::Stud,
+            pose: Isometry3::translation(along + 0.75, -1.75, 48.0),
+            half: Vector3::new(0.75, 1.75, 46.0),
+            wall: Some(WallId(0)),
+            floor: None,
+            bearing: Bearing::Yes,
+            plies,
+            along: Some(Length::inches(along)),
+            flange: None,
+            assumed: false,
+        }
+    }
+
+    #[test]
+    fn doubled_studs_are_one_place_and_their_row_is_counted_by_places() {
+        let wall = [
+            stud(0, 0.0, 1),
+            stud(1, 15.25, 2),
+            stud(2, 16.75, 2),
+            stud(3, 31.25, 2),
+            stud(4, 32.75, 2),
+            stud(5, 47.25, 1),
+        ];
+        let plies = Plies::of(&wall);
+        assert_eq!(plies.places().len(), 4);
+        assert_eq!(plies.lead(MemberId(2)), MemberId(1));
+        assert_eq!(plies.lead(MemberId(5)), MemberId(5));
+        let doubled = |m: MemberId| wall[m.0 as usize].plies > 1;
+        assert_eq!(plies.row_around(MemberId(4), doubled), [MemberId(1), MemberId(3)]);
+    }
+
+    #[test]
+    fn a_stud_that_happens_to_stand_beside_another_is_no_ply() {
+        let plies = Plies::of(&[stud(0, 0.0, 1), stud(1, 1.5, 1)]);
+        assert_eq!(plies.places().len(), 2);
+    }
+}

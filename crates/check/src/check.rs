@@ -1,0 +1,33 @@
+//! Runs every rule over the placements asked for and settles what they told.
+
+use crate::code::Profile;
+use crate::ctx::Ctx;
+use crate::facts::Facts;
+use crate::finding::Finding;
+use crate::{rules, settle};
+use truefall_model::catalog::Catalog;
+use truefall_model::job::{Job, Placement};
+use truefall_model::place::RoughIn;
+
+/// Holds a placed job to every rule, in each of the placements named.
+///
+/// What is found alike in two placements is told once, under the first. The order is the same from run to run:
+/// gravest first, then by rule, labels and place.
+pub fn check(
+    job: &Job,
+    rough_in: &RoughIn,
+    catalog: &Catalog,
+    profile: &Profile,
+    placements: &[Placement],
+) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for placement in placements {
+        let placed = rough_in.placed(*placement);
+        let facts = Facts::of(job, rough_in, catalog, placed);
+        let ctx = Ctx { job, rough_in, profile, catalog, placed, facts: &facts };
+        for rule in rules::ALL {
+            (rule.check)(&ctx, &mut found);
+        }
+    }
+    settle::settle(found, &job.accepted)
+}

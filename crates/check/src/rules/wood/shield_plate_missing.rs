@@ -1,0 +1,121 @@
+//! Pipe in wood so near its edge that a nail finds it, and no plate over it.
+
+use crate::bore::telling::{Told, decimal};
+use crate::bore::{Bore, Side};
+use crate::ctx::Ctx;
+use crate::finding::{Finding, Limit, Verdict};
+use crate::rule::rule;
+use truefall_model::catalog::material::Material;
+use truefall_model::framing::member::MemberKind;
+use truefall_model::framing::provided::{MemberFace, Provided};
+use truefall_model::tolerance::at_least;
+use truefall_model::units::Length;
+
+rule! {
+    /// # What it checks
+    /// The wood between the edge of a hole or notch and each edge of its stud, plate or joist, and whether a steel plate is
+    /// provided on each side where that is less than the code's cover.
+    ///
+    /// # Why
+    /// A screw for the wall board or a cabinet goes that deep, and a hole in a drain shows months later.
+    ///
+    /// # Source
+    /// IRC P2603.2.1. The distance was 1-1/2 in before the 2015 edition and differs in other codes.
+    ///
+    /// # Limits
+    /// Measured from the edge of the hole, which is the careful reading; the text speaks of the pipe. Iron is exempt. A plate
+    /// stated without a height covers every hole of its member; one with a height, those it stands before. Which extent a
+    /// plate has is not checked: it covers the pipe, and reaches 2 in above a bottom plate and 2 in below a top plate.
+    /// Pipe beside a stud that is not in its wood is not looked at. Of a joist `room` means its top and `back` its bottom.
+    ///
+    /// # Example
+    /// The usual 2-9/16 in hole for a 2 in pipe in the middle of a 2x4 leaves 0.469 on each side.
+    "shield-plate-missing", Wood, Code,
+    "pipe near the edge of wood has no steel plate",
+    figures: ["shield-cover", "shield-past-plate"],
+    check,
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
+    let figure = ctx.profile.figure("shield-cover");
+    let cover = figure.length();
+    for told in Told::each(ctx, |m| is_shielded(m.kind)) {
+        if told.bore.parts.iter().all(|p| is_iron(ctx.rough_in.part(*p).material)) {
+            continue;
+        }
+        let bare: Vec<(Side, Length)> = [(Side::Low, told.bore.cut.low), (Side::High, told.bore.cut.high)]
+            .into_iter()
+            .filter(|(side, left)| !at_least(*left, cover) && !is_plated(&told, *side))
+            .collect();
+        let Some(least) = bare.iter().map(|(_, left)| *left).reduce(Length::min) else { continue };
+        let sides: Vec<&str> = bare.iter().map(|(side, _)| side_word(&told, *side)).collect();
+        let sides = sides.join(" and the ");
+        let what = format!(
+            "hole for {} of {} is {} from the {sides} of {}, nearer than {cover} needs a steel plate",
+            told.passes(),
+            told.run(),
+            decimal(least),
+            told.member.label
+        );
+        let mut finding = told
+            .finding(RULE.id, Verdict::RedTag, what, figure.source())
+            .measured(least.to_inches(), Limit::AtLeast(cover.to_inches()), "in");
+        for (side, left) in &bare {
+            finding = finding.line(format!("wood left to the {} {}", side_word(&told, *side), decimal(*left)));
+        }
+        let past = ctx.profile.figure("shield-past-plate").length();
+        let reach = match told.member.kind {
+            MemberKind::BottomPlate => format!(", {past} above the plate"),
+            MemberKind::TopPlate => format!(", {past} below the plate"),
+            _ => String::new(),
+        };
+        out.push(
+            finding
+                .line(format!("needed {}", decimal(cover)))
+                .line(format!("short by {}", decimal(cover - least)))
+                .help(format!("nail a steel plate over it on the {sides}{reach}")),
+        );
+    }
+}
+
+fn is_shielded(kind: MemberKind) -> bool {
+    !matches!(kind, MemberKind::Subfloor | MemberKind::IJoist | MemberKind::Truss)
+}
+
+fn is_iron(material: Material) -> bool {
+    matches!(material, Material::Iron | Material::IronHubless)
+}
+
+fn side_word(told: &Told<'_>, side: Side) -> &'static str {
+    match (told.member.wall.is_some() && told.member.kind != MemberKind::Header, side) {
+        (true, Side::Low) => "back",
+        (true, Side::High) => "room's side",
+        (false, Side::Low) => "bottom",
+        (false, Side::High) => "top",
+    }
+}
+
+/// Whether a plate covers a side of a bore. On plies that stand together it may be on any of them.
+fn is_plated(told: &Told<'_>, side: Side) -> bool {
+    let framed = &told.ctx.rough_in.framed;
+    let plies: Vec<_> = framed
+        .members
+        .iter()
+        .filter(|m| told.ctx.facts.plies.lead(m.id) == told.bore.lead)
+        .map(|m| &m.label)
+        .collect();
+    told.ctx.job.provided.iter().any(|item| {
+        let Provided::Plate { member, at, face } = item else { return false };
+        let covers = matches!(
+            (face, side),
+            (MemberFace::Both, _) | (MemberFace::Room, Side::High) | (MemberFace::Back, Side::Low)
+        );
+        let before = at.as_ref().is_none_or(|at| framed.height(at).is_some_and(|z| stands_before(told.bore, z)));
+        covers && before && plies.contains(&member)
+    })
+}
+
+/// A plate at a height stands before a bore when its middle is level with some of the hole.
+fn stands_before(bore: &Bore, z: f64) -> bool {
+    (bore.centre.z - z).abs() <= bore.drilled.hole.to_inches() / 2.0
+}
