@@ -70,7 +70,7 @@ fn slips_of_a_file_are_told_all_at_once_with_line_and_column() {
         "slips.ron:11:32",
         "fixtures[0]: the field `kind` is missing",
         "fixtures[0]: Fixture has no field `knd`; allowed: name, kind,",
-        "slips.ron:38:29",
+        "slips.ron:39:29",
         "help: did you mean `kind`?",
         "slips.ron: 3 faults, nothing was checked",
     ] {

@@ -33,7 +33,10 @@ pub fn bores(page: &mut Page, report: &Report) {
         told_once.extend(twin);
         let mut placements = vec![bore.placement];
         placements.extend(twin.map(|j| report.bores[j].placement));
-        let (verdict, tone) = verdict(report, bore, &placements);
+        // What is found alike in both placements stands under the first of them only.
+        let alike = |b: &&BoreRow| b.member == bore.member && b.parts == bore.parts && same_cut(page, b, bore);
+        let about: Vec<&str> = report.bores.iter().filter(alike).map(|b| b.placement).collect();
+        let (verdict, tone) = verdict(report, bore, &about);
         table.row([
             bore.member.as_str().into(),
             Cell::from(page.length(bore.hole)),
@@ -64,9 +67,12 @@ fn same_on_a_tape(page: &Page, a: &BoreRow, b: &BoreRow) -> bool {
     a.placement != b.placement
         && a.member == b.member
         && a.parts == b.parts
-        && page.length(a.hole) == page.length(b.hole)
         && centre(page, a) == centre(page, b)
-        && left(page, a) == left(page, b)
+        && same_cut(page, a, b)
+}
+
+fn same_cut(page: &Page, a: &BoreRow, b: &BoreRow) -> bool {
+    page.length(a.hole) == page.length(b.hole) && left(page, a) == left(page, b)
 }
 
 /// Where to set the bit: up a stud, else along the member.
