@@ -85,7 +85,10 @@ fn row(job: &Job, rough_in: &RoughIn, run: &Run) -> Option<LeanRow> {
         offset: (top - drawn).xy().norm(),
         strings: job.stacks[*index].lean.iter().zip(fits).map(|(string, fit)| said(string, fit)).collect(),
         doubtful: fits.iter().any(LineFit::fit_doubtful),
-        corrected: corrected.iter().map(|j| rough_in.part(rough_in.joint(*j).high.0).label.to_string()).collect(),
+        corrected: corrected
+            .iter()
+            .map(|j| rough_in.part(rough_in.joint(*j).high.0).label.to_string())
+            .collect(),
         at: xyz(open),
         placement: found.placement.word(),
     })

@@ -155,7 +155,9 @@ impl Stack<'_> {
 pub(crate) fn floor_at(framed: &Framed, at: Point3<f64>) -> Option<&FloorSpace> {
     let under = |f: &&FloorSpace| f.joists_bottom_z.unwrap_or(f.rough_z - f.subfloor) <= at.z;
     let over = |f: &&FloorSpace| {
-        f.outline.is_none_or(|(least, most)| (least.x..=most.x).contains(&at.x) && (least.y..=most.y).contains(&at.y))
+        f.outline.is_none_or(|(least, most)| {
+            (least.x..=most.x).contains(&at.x) && (least.y..=most.y).contains(&at.y)
+        })
     };
     let highest = |a: &&FloorSpace, b: &&FloorSpace| a.rough_z.total_cmp(&b.rough_z);
     let floors = || framed.floors.iter();

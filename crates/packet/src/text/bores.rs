@@ -34,7 +34,8 @@ pub fn bores(page: &mut Page, report: &Report) {
         let mut placements = vec![bore.placement];
         placements.extend(twin.map(|j| report.bores[j].placement));
         // What is found alike in both placements stands under the first of them only.
-        let alike = |b: &&BoreRow| b.member == bore.member && b.parts == bore.parts && same_cut(page, b, bore);
+        let alike =
+            |b: &&BoreRow| b.member == bore.member && b.parts == bore.parts && same_cut(page, b, bore);
         let about: Vec<&str> = report.bores.iter().filter(alike).map(|b| b.placement).collect();
         let (verdict, tone) = verdict(report, bore, &about);
         table.row([

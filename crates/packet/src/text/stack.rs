@@ -32,7 +32,11 @@ pub fn stack(page: &mut Page, report: &Report, name: &str) {
     for (placements, table) in printed.iter().filter(|(_, table)| !table.is_empty()) {
         page.heading(&format!("Stack {name} from the base up, {}", told(placements)));
         page.table(table);
-        page.line(2, Tone::Faint, "cut below: the piece below a fitting; centres: from its centre to the one below");
+        page.line(
+            2,
+            Tone::Faint,
+            "cut below: the piece below a fitting; centres: from its centre to the one below",
+        );
     }
 }
 
