@@ -273,3 +273,19 @@ fn a_name_in_a_job_can_not_steer_the_terminal() {
     let (status, _, stderr) = run(&["check", &bad]);
     assert_eq!((status, stderr.contains('\u{1b}')), (2, false), "{stderr}");
 }
+
+#[test]
+fn a_catalog_folder_is_laid_over_the_built_in_one() {
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("catalog");
+    std::fs::create_dir_all(&folder).unwrap();
+    let built_in = data("../../../../assets/catalog/lumber.ron");
+    let text = std::fs::read_to_string(built_in).unwrap();
+    let with = |text: &str| {
+        std::fs::write(folder.join("lumber.ron"), text).unwrap();
+        run(&["check", "clean.ron", "--catalog", folder.to_str().unwrap()])
+    };
+    assert_eq!(with(&text), run(&["check", "clean.ron"]), "the built-in file changes nothing");
+    let (status, stdout, stderr) = with("[Lumbr()]");
+    assert_eq!((status, stdout.as_str()), (2, ""));
+    assert!(stderr.contains("lumber.ron:1:"), "{stderr}");
+}
