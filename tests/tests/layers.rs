@@ -22,12 +22,14 @@ const KEPT_IN: &[(&str, &[&str])] = &[
 #[test]
 fn crates_use_only_what_lies_below_them() {
     let manifest = concat!(env!("CARGO_MANIFEST_DIR"), "/../Cargo.toml");
-    let metadata = MetadataCommand::new().manifest_path(manifest).no_deps().exec().expect("cargo metadata runs");
+    let metadata =
+        MetadataCommand::new().manifest_path(manifest).no_deps().exec().expect("cargo metadata runs");
     let ours: Vec<&str> = metadata.packages.iter().map(|p| p.name.as_str()).collect();
     assert_eq!(ours.len(), ARROWS.len(), "every crate of the workspace stands in ARROWS: {ours:?}");
     for package in &metadata.packages {
         let name = package.name.as_str();
-        let (_, allowed) = ARROWS.iter().find(|(n, _)| *n == name).unwrap_or_else(|| panic!("{name} has no arrows"));
+        let (_, allowed) =
+            ARROWS.iter().find(|(n, _)| *n == name).unwrap_or_else(|| panic!("{name} has no arrows"));
         for dependency in package.dependencies.iter().filter(|d| d.kind != DependencyKind::Development) {
             let to = dependency.name.as_str();
             if to.starts_with("truefall") {
@@ -51,7 +53,9 @@ fn parry_is_used_only_for_queries_and_the_model_touches_files_only_in_job_file()
         assert!(text.starts_with("//!"), "{shown} says on its first line what it is for");
         if text.contains("parry3d::") {
             assert!(
-                shown.contains("check/src/query/") || shown.contains("check/benches/") || shown.contains("check/tests/"),
+                shown.contains("check/src/query/")
+                    || shown.contains("check/benches/")
+                    || shown.contains("check/tests/"),
                 "{shown} uses parry; only check::query may"
             );
         }
@@ -60,7 +64,10 @@ fn parry_is_used_only_for_queries_and_the_model_touches_files_only_in_job_file()
         }
         if !shown.contains("crates/cli/") {
             let printed = text.lines().any(|l| l.trim_start().starts_with("println!"));
-            assert!(!printed || shown.contains("/tests") || shown.contains("/benches"), "{shown} prints; only the cli may");
+            assert!(
+                !printed || shown.contains("/tests") || shown.contains("/benches"),
+                "{shown} prints; only the cli may"
+            );
         }
     }
     assert!(seen > 50, "the walk found the sources");

@@ -65,7 +65,18 @@ fn every_file_we_ship_reads_as_the_ron_crate_reads_it() {
 
 #[test]
 fn syntax_faults_are_faults_in_both() {
-    for text in ["(", "(a: )", "[1, 2", "(a: 1, 2)", "\"open", "(a: 1) x", "{\"a\" 1}", "/* open", "(a: 1 b: 2)", "(a: 14 3/4)"] {
+    for text in [
+        "(",
+        "(a: )",
+        "[1, 2",
+        "(a: 1, 2)",
+        "\"open",
+        "(a: 1) x",
+        "{\"a\" 1}",
+        "/* open",
+        "(a: 1 b: 2)",
+        "(a: 14 3/4)",
+    ] {
         assert!(parse(text).is_err(), "{text} is refused");
         assert!(ron::from_str::<ron::Value>(text).is_err(), "the ron crate refuses {text} too");
     }

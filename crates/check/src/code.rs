@@ -10,7 +10,7 @@ use truefall_model::place::JobFault;
 use truefall_model::units::{Angle, Grade, Length, NominalSize};
 
 /// The units a figure or finding may have: inches, inches per foot, degrees, a share of a whole (0.40 is 40 percent),
-/// inside diameters, a count.
+/// nominal pipe diameters, a count.
 pub const UNITS: &[&str] = &["in", "in/ft", "deg", "share", "diameters", "count"];
 
 const BUILTIN: &[(&str, &str)] = &[("irc-2021", include_str!("../../../assets/codes/irc-2021.ron"))];
@@ -131,7 +131,9 @@ impl Profile {
 
     /// A figure that every profile has.
     pub fn figure(&self, key: &str) -> &Figure {
-        self.find(key).unwrap_or_else(|| panic!("the registry tests hold every profile to the keys of the rules: {key}"))
+        self.find(key).unwrap_or_else(|| {
+            panic!("the registry tests hold every profile to the keys of the rules: {key}")
+        })
     }
 
     /// A figure, if the profile has it.
@@ -162,7 +164,11 @@ impl Profile {
                 continue;
             };
             if !(amendment.value.is_finite() && amendment.value >= 0.0) {
-                fault("value", format!("read {}, but a number from 0 up is needed here", amendment.value), None);
+                fault(
+                    "value",
+                    format!("read {}, but a number from 0 up is needed here", amendment.value),
+                    None,
+                );
             } else if profile.figures[at].source.amended().is_some() {
                 fault("figure", format!("the figure `{key}` is amended twice"), None);
             } else {
@@ -258,7 +264,11 @@ impl Document for RawFigure {
         let figure =
             Self { key: key?, value: value?, unit: unit?.0, section: section?, status: status?, note: note? };
         if figure.section.is_empty() && figure.note.is_empty() {
-            reader.fault(node, format!("`{}` has no section, so its note must say why we hold to it", figure.key), None);
+            reader.fault(
+                node,
+                format!("`{}` has no section, so its note must say why we hold to it", figure.key),
+                None,
+            );
             return None;
         }
         Some(figure)
@@ -267,8 +277,11 @@ impl Document for RawFigure {
     fn write(&self) -> Node {
         let field = |name: &str, node: Node| (name.to_owned(), Default::default(), node);
         let text = |t: &str| Node::new(Kind::Text(t.to_owned()));
-        let mut fields =
-            vec![field("key", text(&self.key)), field("value", self.value.write()), field("unit", text(self.unit))];
+        let mut fields = vec![
+            field("key", text(&self.key)),
+            field("value", self.value.write()),
+            field("unit", text(self.unit)),
+        ];
         if !self.section.is_empty() {
             fields.push(field("section", text(&self.section)));
         }

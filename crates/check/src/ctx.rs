@@ -59,6 +59,19 @@ impl<'a> Ctx<'a> {
         labels
     }
 
+    /// What legs in one line are called: their run's name and the fittings at the two ends.
+    pub fn legs_name(&self, legs: &[LegId]) -> String {
+        let [first, .., last] = legs else {
+            return legs.first().map_or_else(String::new, |leg| self.leg_name(*leg));
+        };
+        let (first, last) = (self.rough_in.leg(*first), self.rough_in.leg(*last));
+        let (run, low) = (&self.rough_in.run(first.run).label, self.label(first.low));
+        match last.high {
+            Some(high) => format!("{run} from {low} to {}", self.label(high)),
+            None => format!("{run} beyond {low}"),
+        }
+    }
+
     /// What a joint is called: the parts on its two sides.
     pub fn joint_name(&self, joint: JointId) -> String {
         let joint = self.rough_in.joint(joint);

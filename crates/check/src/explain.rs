@@ -52,7 +52,8 @@ fn page(rule: &Rule, profile: &Profile, level: usize) -> String {
     }
     for f in figures {
         let section = if f.section.is_empty() { "our own" } else { &f.section };
-        let _ = writeln!(out, "| `{}` | {} {} | {section} ({}) | {} |", f.key, f.value, f.unit, f.status, f.note);
+        let _ =
+            writeln!(out, "| `{}` | {} {} | {section} ({}) | {} |", f.key, f.value, f.unit, f.status, f.note);
     }
     out
 }

@@ -24,14 +24,14 @@ impl Verdict {
     pub const ALL: [Self; 4] = [Self::RedTag, Self::Ask, Self::Watch, Self::NotChecked];
 
     /// What a result says that is so far inside its limit (`margin`, below zero where it is over) and is known to
-    /// within `error`, both in one unit: nothing, a question or a red tag. Exactly at a limit passes where there is no
-    /// error.
+    /// within `error`, both in one unit: nothing, a question or a red tag.
     ///
-    /// `error` is one standard error as printed; a result nearer to its limit than that is a question.
+    /// Exactly at a limit passes, and so does what is inside it, however well it is known. What is over the limit by
+    /// less than `error` (one standard error, as printed) is a question.
     pub fn of(margin: f64, error: f64) -> Option<Self> {
-        if margin >= error - SLACK {
+        if margin >= -SLACK {
             None
-        } else if margin.abs() < error {
+        } else if -margin < error {
             Some(Self::Ask)
         } else {
             Some(Self::RedTag)
@@ -214,16 +214,19 @@ mod tests {
     }
 
     #[test]
-    fn a_result_inside_its_own_error_is_a_question_from_either_side() {
-        assert_eq!(Verdict::of(0.02, 0.01), None);
-        assert_eq!(Verdict::of(0.005, 0.01), Some(Verdict::Ask));
-        assert_eq!(Verdict::of(0.0, 0.01), Some(Verdict::Ask));
+    fn what_is_over_by_less_than_its_error_is_a_question() {
+        assert_eq!(Verdict::of(0.005, 0.01), None);
+        assert_eq!(Verdict::of(0.0, 0.01), None);
         assert_eq!(Verdict::of(-0.005, 0.01), Some(Verdict::Ask));
         assert_eq!(Verdict::of(-0.02, 0.01), Some(Verdict::RedTag));
     }
 
     #[test]
     fn red_tags_come_first() {
-        assert!(Verdict::RedTag < Verdict::Ask && Verdict::Ask < Verdict::Watch && Verdict::Watch < Verdict::NotChecked);
+        assert!(
+            Verdict::RedTag < Verdict::Ask
+                && Verdict::Ask < Verdict::Watch
+                && Verdict::Watch < Verdict::NotChecked
+        );
     }
 }

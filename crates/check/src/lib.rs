@@ -13,11 +13,14 @@ pub mod ctx;
 pub mod explain;
 pub mod facts;
 pub mod finding;
+pub mod lean;
+pub mod number;
 pub mod query;
 pub mod rule;
 pub mod rules;
 pub mod settle;
 pub mod source;
+pub mod stretch;
 
 pub use check::check;
 pub use code::Profile;

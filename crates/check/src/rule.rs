@@ -67,18 +67,21 @@ pub struct Rule {
 }
 
 impl Rule {
-    /// The source of a rule of our own; of a rule of the code its figures have sources.
-    pub fn house(&self) -> Option<Source> {
-        match self.basis {
-            Basis::Code => None,
-            Basis::House(reason) => Some(Source::house(reason)),
-        }
+    /// The source of what a rule of our own finds without a figure of the profile; a rule of the code takes its sources
+    /// from its figures.
+    pub fn source(&self) -> Source {
+        Source::house(match self.basis {
+            Basis::Code => self.summary,
+            Basis::House(reason) => reason,
+        })
     }
 
     /// The figures of a profile that it reads, in the profile's order.
     pub fn figures_of<'p>(&self, profile: &'p Profile) -> Vec<&'p Figure> {
         let reads = |key: &str| {
-            self.figures.iter().any(|f| key == *f || key.strip_prefix(f).is_some_and(|rest| rest.starts_with('.')))
+            self.figures
+                .iter()
+                .any(|f| key == *f || key.strip_prefix(f).is_some_and(|rest| rest.starts_with('.')))
         };
         profile.figures().iter().filter(|f| reads(&f.key)).collect()
     }

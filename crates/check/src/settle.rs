@@ -4,8 +4,8 @@ use crate::code::nearest;
 use crate::finding::{Finding, Verdict};
 use crate::rules;
 use std::cmp::Ordering;
+use truefall_model::job::Job;
 use truefall_model::job::accept::Acceptance;
-use truefall_model::job::{Job, Placement};
 use truefall_model::place::JobFault;
 use truefall_model::tolerance::SLACK;
 
@@ -30,7 +30,8 @@ fn doubt(mut finding: Finding) -> Finding {
 /// A finding that an acceptance covers is a question and names it; what could not be looked at stays so.
 fn accept(mut finding: Finding, accepted: &[Acceptance]) -> Finding {
     let covers = |a: &&Acceptance| {
-        a.rule.as_str() == finding.rule && (a.labels.is_empty() || a.labels.iter().any(|l| finding.labels.contains(l)))
+        a.rule.as_str() == finding.rule
+            && (a.labels.is_empty() || a.labels.iter().any(|l| finding.labels.contains(l)))
     };
     if let Some(Acceptance { what, who, when, .. }) = accepted.iter().find(covers) {
         finding.accepted = Some(format!("{what}, accepted by {who} on {when}"));
@@ -101,12 +102,19 @@ mod tests {
     use super::*;
     use crate::finding::Limit;
     use crate::source::Source;
+    use truefall_model::job::Placement;
     use truefall_model::label::Label;
 
     fn flat(placement: Placement, measured: f64) -> Finding {
-        Finding::new("drain-too-flat", Verdict::RedTag, placement, "tub drain is too flat", Source::house("a test"))
-            .on(&[Label::new("tub")])
-            .measured(measured, Limit::AtLeast(0.25), "in/ft")
+        Finding::new(
+            "drain-too-flat",
+            Verdict::RedTag,
+            placement,
+            "tub drain is too flat",
+            Source::house("a test"),
+        )
+        .on(&[Label::new("tub")])
+        .measured(measured, Limit::AtLeast(0.25), "in/ft")
     }
 
     fn acceptance(rule: &str, labels: &[&str]) -> Acceptance {

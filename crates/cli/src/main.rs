@@ -1,3 +1,20 @@
-//! The command `truefall`.
+//! The binary `truefall`: reads arguments, asks for a result, shows it. It computes nothing.
 
-fn main() {}
+mod args;
+mod commands;
+mod exit_status;
+mod fault_report;
+mod output;
+
+use clap::Parser as _;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    // Wrong arguments end the program in here, with the status of an unusable input.
+    let args = args::Args::parse();
+    let status = match &args.command {
+        args::Command::Check(check) => commands::check::run(check),
+        args::Command::Explain(explain) => commands::explain::run(explain),
+    };
+    status.into()
+}

@@ -36,8 +36,7 @@ impl Network {
             up[joint.low.0.0 as usize].push(joint.id);
         }
         let ends: Vec<(PartId, PartId)> = joints.iter().map(|j| (j.low.0, j.high.0)).collect();
-        let mut network =
-            Self { down, up, wet: vec![false; parts], airy: vec![false; parts], ends };
+        let mut network = Self { down, up, wet: vec![false; parts], airy: vec![false; parts], ends };
         for (part, terminal) in terminals {
             let marks = match terminal {
                 Terminal::Fixture => &mut network.wet,

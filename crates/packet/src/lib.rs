@@ -1,1 +1,16 @@
-//! Truefall packet.
+//! What leaves Truefall: the report of a checked job, as text for people and as JSON.
+//!
+//! [`mod@examine`] takes a job through placing and checking, [`report`] lays the facts out once, [`mod@text`] and
+//! [`mod@json`] print them. Nothing here decides whether anything is right.
+
+pub mod examine;
+pub mod json;
+pub mod report;
+pub mod text;
+
+pub use examine::{Examined, examine};
+pub use json::json;
+pub use report::Report;
+pub use text::page::Look;
+pub use text::style::Style;
+pub use text::text;

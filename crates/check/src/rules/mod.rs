@@ -11,7 +11,13 @@ use crate::rule::Rule;
 /// Every rule, by id.
 pub const ALL: &[&Rule] = &[
     &wood::clash_with_wood::RULE,
+    &fittings::closure_misfit::RULE,
+    &fittings::corner_not_made::RULE,
+    &grade::drain_falls_backwards::RULE,
+    &grade::drain_grade_not_made::RULE,
     &grade::drain_too_flat::RULE,
+    &grade::existing_not_read::RULE,
+    &fittings::joint_over_deflected::RULE,
     &wood::joist_bore_too_large::RULE,
     &wood::joist_bore_too_near_edge::RULE,
     &wood::joist_cuts_too_close::RULE,
@@ -20,21 +26,32 @@ pub const ALL: &[&Rule] = &[
     &wood::joist_notch_on_tension_side::RULE,
     &wood::joist_notch_too_deep::RULE,
     &wood::joist_notch_too_long::RULE,
+    &room::misfit_at_fixture::RULE,
+    &fittings::piece_too_short::RULE,
     &room::pipe_against_pipe::RULE,
     &room::pipe_in_keep_out::RULE,
     &room::pipe_proud_of_framing::RULE,
     &wood::post_or_brace_cut::RULE,
     &wood::shield_plate_missing::RULE,
+    &grade::stack_out_of_plumb::RULE,
     &wood::stated_hole_too_small::RULE,
     &wood::stud_bore_too_large::RULE,
     &wood::stud_bore_too_near_edge::RULE,
     &wood::stud_doubles_bored_in_a_row::RULE,
     &wood::stud_hole_beside_notch::RULE,
     &wood::stud_notch_too_deep::RULE,
+    &grade::survey_crooked::RULE,
+    &fittings::tee_not_upright::RULE,
     &wood::top_plate_cut::RULE,
+    &traps::trap_arm_falls_too_far::RULE,
+    &traps::trap_arm_not_measured::RULE,
+    &traps::trap_arm_too_long::RULE,
 ];
 
 /// The rule of an id.
 pub fn by_id(id: &str) -> Option<&'static Rule> {
     ALL.iter().copied().find(|r| r.id == id)
 }
+
+#[cfg(test)]
+mod registry;

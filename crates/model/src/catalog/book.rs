@@ -293,6 +293,30 @@ mod tests {
         }
     }
 
+    // ASTM D2468 table 1, Schedule 40 pressure sockets: DWV sockets are shallower, but for 6 in; the hub is at least the
+    // socket's entrance and two pipe walls.
+    #[test]
+    fn drainage_hubs_are_shallow_and_have_their_wall() {
+        let catalog = Catalog::builtin();
+        for (size, pressure, entrance) in
+            [("1-1/2", 1.094, 1.912), ("2", 1.156, 2.387), ("3", 1.875, 3.516), ("4", 2.0, 4.518)]
+        {
+            let size = NominalSize::parse(size).unwrap();
+            for material in [Material::Pvc, Material::Abs] {
+                let (socket, pipe) =
+                    (catalog.socket(material, size).unwrap(), catalog.pipe(material, size).unwrap());
+                assert!(socket.depth < Length::inches(pressure), "{size}");
+                let least = Length::inches(entrance) + pipe.outside - pipe.inside;
+                assert!(
+                    socket.hub_outside >= least && socket.hub_outside < least + Length::inches(0.1),
+                    "{size}"
+                );
+            }
+        }
+        assert_eq!(catalog.socket(Material::Pvc, NominalSize::TWO).unwrap().depth, Length::inches(0.75));
+        assert_eq!(catalog.socket(Material::Pvc, NominalSize::THREE).unwrap().depth, Length::inches(1.5));
+    }
+
     // A pipe goes through its own customary hole; a 1-1/2 hub passes 2-9/16 but not 2-1/8 (a builder's column).
     #[test]
     fn customary_holes_pass_their_pipe_and_hub() {

@@ -2,11 +2,12 @@
 
 use super::Catalog;
 use super::family::Family;
+use super::material::Material;
 use super::name::FittingName;
 use super::pattern::{INLET, Pattern, Port, PortEnd, Swing};
 use super::shape::{Fitting, RawPort, Shape};
 use crate::label::Label;
-use crate::units::{Grade, Length, NominalSize};
+use crate::units::{Angle, Grade, Length, NominalSize};
 use nalgebra::{Point3, Vector3};
 
 /// The pattern of a fitting, with hubs and bores from the catalog's own tables.
@@ -51,119 +52,32 @@ struct Maker<'a> {
 
 impl Maker<'_> {
     fn ports(&self) -> Result<Ports, String> {
-        let (down, up) = (-Vector3::z(), Vector3::z());
-        let origin = Point3::origin();
-        let (first, second, third) = (self.name.size(0), self.name.size(1), self.name.size(2));
-        let family = self.name.family();
+        self.fitting.shape.suits(self.name.family())?;
+        let through = |ports| (ports, Some(1), None);
         Ok(match &self.fitting.shape {
-            Shape::Bend { laying, out } => {
-                // A closet bend is larger at the far end, and named by it.
-                let enter = self.leg("in", second, down, *laying)?;
-                let enter = if family.is_street() { self.spigot(enter)? } else { enter };
-                let turn = self.bend_axis()?;
-                (vec![enter, self.leg("out", first, turn, out.unwrap_or(*laying))?], Some(1), None)
-            }
-            Shape::Tee { up: above, down: below, branch } => {
-                let mut ports =
-                    vec![self.leg("down", first, down, *below)?, self.leg("up", second, up, *above)?];
-                let threaded = matches!(family, Family::CleanoutTee | Family::TestTee);
-                let out = self.leg("branch", third, self.side(), *branch)?;
-                ports.push(if threaded {
-                    Port { end: PortEnd::Thread, socket: Length::ZERO, ..out }
-                } else {
-                    out
-                });
-                if family == Family::DoubleSanitaryTee {
-                    let side = self.side();
-                    let other = Vector3::new(-side.x, 0.0, side.z);
-                    ports.push(self.leg("opposite", self.name.size(3), other, *branch)?);
-                }
-                (ports, Some(1), None)
-            }
-            Shape::Wye { up: above, down: below, branch } => {
+            Shape::Bend { laying, out } => through(self.bend(*laying, out.unwrap_or(*laying))?),
+            Shape::Tee { up, down, branch } => through(self.tee(*up, *down, *branch)?),
+            Shape::Wye { up, down, branch } => {
                 let half = std::f64::consts::FRAC_1_SQRT_2;
-                let out = self.leg("branch", third, Vector3::new(half, 0.0, half), *branch)?;
-                let run = [self.leg("down", first, down, *below)?, self.leg("up", second, up, *above)?];
-                ([run.to_vec(), vec![out]].concat(), Some(1), None)
+                through(self.run_and(*up, *down, Vector3::new(half, 0.0, half), *branch)?)
             }
-            Shape::Combination { up: above, down: below, branch, turn } => {
+            Shape::Combination { up, down, branch, turn } => {
                 if branch <= turn {
                     return Err(format!("its branch ends at {branch}, before it has turned at {turn}"));
                 }
-                let out = self.leg("branch", third, self.side(), *branch)?;
-                let run = [self.leg("down", first, down, *below)?, self.leg("up", second, up, *above)?];
-                ([run.to_vec(), vec![out]].concat(), Some(1), None)
+                through(self.run_and(*up, *down, self.side(), *branch)?)
             }
-            Shape::Coupling { gap, socket, outside } => {
-                let names = if family == Family::Reducer { ["large", "small"] } else { ["in", "out"] };
-                let mut ports = vec![
-                    self.leg(names[0], first, down, *gap / 2.0)?,
-                    self.leg(names[1], second, up, *gap / 2.0)?,
-                ];
-                for port in &mut ports {
-                    port.socket = socket.unwrap_or(port.socket);
-                    port.outside = outside.unwrap_or(port.outside);
-                }
-                (ports, Some(1), None)
-            }
-            Shape::Bushing { stop } => {
-                let large = self.spigot(self.leg("large", first, down, Length::ZERO)?)?;
-                let mut small = self.leg("small", second, up, -*stop)?;
-                if large.laying < *stop {
-                    let (depth, length) = (stop.exact(), large.laying.exact());
-                    return Err(format!(
-                        "its small socket is {depth} deep, but the bushing is only {length} long"
-                    ));
-                }
-                small.socket = *stop;
-                small.outside = large.outside;
-                (vec![large, small], Some(1), None)
-            }
+            Shape::Coupling { gap, socket, outside } => through(self.coupling(*gap, *socket, *outside)?),
+            Shape::Bushing { stop } => through(self.bushing(*stop)?),
             Shape::Closure { .. } => {
-                let hub = self.leg("in", first, down, Length::ZERO)?;
-                (vec![if family == Family::Plug { self.spigot(hub)? } else { hub }], None, None)
+                let hub = self.leg("in", self.name.size(0), -Vector3::z(), Length::ZERO)?;
+                let plug = self.name.family() == Family::Plug;
+                (vec![if plug { self.spigot(hub)? } else { hub }], None, None)
             }
-            Shape::Flange { stop, ring, .. } => {
-                let mut below = self.leg("hub", second, down, *stop)?;
-                if family == Family::SpigotClosetFlange {
-                    let outside = self.outside(second)?;
-                    below = Port {
-                        name: Label::new("spigot"),
-                        end: PortEnd::Spigot,
-                        socket: Length::ZERO,
-                        outside,
-                        ..below
-                    };
-                }
-                let above = Port {
-                    name: Label::new("ring"),
-                    end: PortEnd::Ring,
-                    stop: origin,
-                    axis: up,
-                    socket: Length::ZERO,
-                    laying: Length::ZERO,
-                    outside: *ring,
-                    ..below.clone()
-                };
-                (vec![below, above], Some(1), None)
-            }
+            Shape::Flange { stop, ring, .. } => through(self.flange(*stop, *ring)?),
             Shape::Trap { outlet, spread, reach, depth } => {
-                let riser = self.side();
-                // Square to the riser, away from the outlet.
-                let zero = Vector3::new(-riser.z, 0.0, riser.x);
-                let foot = origin - riser * reach.to_inches() + zero * spread.to_inches();
-                let mut inlet = self.leg(INLET, first, riser, Length::ZERO)?;
-                inlet.stop = foot;
-                let swing = Swing {
-                    through: origin,
-                    about: riser,
-                    zero,
-                    radius: *spread,
-                    reach: *reach,
-                    drop: *reach + depth.unwrap_or(*spread / 2.0),
-                    angle: crate::units::Angle::ZERO,
-                };
-                (vec![self.leg("outlet", first, down, *outlet)?, inlet], Some(1), Some(swing))
+                let swing = self.swing(*spread, *reach, depth.unwrap_or(*spread / 2.0));
+                (self.trap(*outlet, &swing)?, Some(1), Some(swing))
             }
             Shape::Ports { ports, leave } => {
                 let ports: Vec<Port> = ports.iter().map(|p| self.raw(p)).collect::<Result<_, _>>()?;
@@ -174,6 +88,119 @@ impl Maker<'_> {
                 (ports, leave.transpose()?, None)
             }
         })
+    }
+
+    fn bend(&self, laying: Length, out: Length) -> Result<Vec<Port>, String> {
+        // A closet bend is larger at the far end, and named by it.
+        let enter = self.leg("in", self.name.size(1), -Vector3::z(), laying)?;
+        let enter = if self.name.family().is_street() { self.spigot(enter)? } else { enter };
+        Ok(vec![enter, self.leg("out", self.name.size(0), self.bend_axis()?, out)?])
+    }
+
+    fn run_and(
+        &self,
+        up: Length,
+        down: Length,
+        branch_axis: Vector3<f64>,
+        branch: Length,
+    ) -> Result<Vec<Port>, String> {
+        Ok(vec![
+            self.leg("down", self.name.size(0), -Vector3::z(), down)?,
+            self.leg("up", self.name.size(1), Vector3::z(), up)?,
+            self.leg("branch", self.name.size(2), branch_axis, branch)?,
+        ])
+    }
+
+    fn tee(&self, up: Length, down: Length, branch: Length) -> Result<Vec<Port>, String> {
+        let side = self.side();
+        let mut ports = self.run_and(up, down, side, branch)?;
+        match self.name.family() {
+            Family::CleanoutTee | Family::TestTee => {
+                ports[2].end = PortEnd::Thread;
+                ports[2].socket = Length::ZERO;
+            }
+            Family::DoubleSanitaryTee => {
+                let other = Vector3::new(-side.x, 0.0, side.z);
+                ports.push(self.leg("opposite", self.name.size(3), other, branch)?);
+            }
+            _ => {}
+        }
+        Ok(ports)
+    }
+
+    fn coupling(
+        &self,
+        gap: Length,
+        socket: Option<Length>,
+        outside: Option<Length>,
+    ) -> Result<Vec<Port>, String> {
+        if gap < Length::ZERO {
+            return Err(format!("its stops would lie {} past each other", gap.abs().exact()));
+        }
+        let reducer = self.name.family() == Family::Reducer;
+        let (low, high) = if reducer { ("large", "small") } else { ("in", "out") };
+        let mut ports = vec![
+            self.leg(low, self.name.size(0), -Vector3::z(), gap / 2.0)?,
+            self.leg(high, self.name.size(1), Vector3::z(), gap / 2.0)?,
+        ];
+        for port in &mut ports {
+            port.socket = socket.unwrap_or(port.socket);
+            port.outside = outside.unwrap_or(port.outside);
+        }
+        Ok(ports)
+    }
+
+    fn bushing(&self, stop: Length) -> Result<Vec<Port>, String> {
+        let large = self.spigot(self.leg("large", self.name.size(0), -Vector3::z(), Length::ZERO)?)?;
+        let mut small = self.leg("small", self.name.size(1), Vector3::z(), -stop)?;
+        // It starts at the flush face and has no wall of its own outside the bushing.
+        small.socket = stop;
+        small.outside = large.outside;
+        Ok(vec![large, small])
+    }
+
+    fn flange(&self, stop: Length, ring: Length) -> Result<Vec<Port>, String> {
+        let size = self.name.size(1);
+        let mut below = self.leg("hub", size, -Vector3::z(), stop)?;
+        if self.name.family() == Family::SpigotClosetFlange {
+            below.name = Label::new("spigot");
+            below.end = PortEnd::Spigot;
+            below.socket = Length::ZERO;
+            below.outside = self.outside(size)?;
+        }
+        let above = Port {
+            name: Label::new("ring"),
+            end: PortEnd::Ring,
+            stop: Point3::origin(),
+            axis: Vector3::z(),
+            socket: Length::ZERO,
+            laying: Length::ZERO,
+            outside: ring,
+            ..below.clone()
+        };
+        Ok(vec![below, above])
+    }
+
+    fn swing(&self, spread: Length, reach: Length, depth: Length) -> Swing {
+        let riser = self.side();
+        Swing {
+            through: Point3::origin(),
+            about: riser,
+            // Square to the riser, away from the outlet.
+            zero: Vector3::new(-riser.z, 0.0, riser.x),
+            radius: spread,
+            reach,
+            drop: reach + depth,
+            angle: Angle::ZERO,
+        }
+    }
+
+    fn trap(&self, outlet: Length, swing: &Swing) -> Result<Vec<Port>, String> {
+        let size = self.name.size(0);
+        let mut inlet = self.leg(INLET, size, swing.about, Length::ZERO)?;
+        inlet.stop =
+            swing.through - swing.about * swing.reach.to_inches() + swing.zero * swing.radius.to_inches();
+        Ok(vec![self.leg("outlet", size, -Vector3::z(), outlet)?, inlet])
     }
 
     fn turn(&self) -> Option<Point3<f64>> {
@@ -249,7 +276,7 @@ impl Maker<'_> {
         })
     }
 
-    fn material(&self) -> Result<crate::catalog::material::Material, String> {
+    fn material(&self) -> Result<Material, String> {
         self.fitting.materials.first().copied().ok_or_else(|| "it needs at least one material".to_owned())
     }
 
@@ -436,11 +463,11 @@ mod tests {
         let trap = pattern("2 p-trap");
         let swing = trap.swing.unwrap();
         let straight = port(trap, INLET).stop;
-        let half = trap.swung(crate::units::Angle::degrees(180.0));
+        let half = trap.swung(Angle::degrees(180.0));
         let back = port(&half, INLET).stop;
         assert_relative_eq!((straight - back).norm(), 2.0 * (4.0 + 5.0 / 8.0), epsilon = 1e-12);
         assert_relative_eq!((straight - back).normalize(), swing.zero, epsilon = 1e-12);
-        let quarter = half.swung(crate::units::Angle::degrees(90.0));
+        let quarter = half.swung(Angle::degrees(90.0));
         let side = port(&quarter, INLET);
         let out = side.stop - nalgebra::center(&straight, &back);
         // Right-handed about the riser: from straight on towards riser x straight on.

@@ -9,8 +9,8 @@ record! {
     pub struct RoughIn {
         /// The kind's word in a job, such as `kitchen_sink`.
         kind: Label,
-        /// Height of the drain's centre: of the stub through a wall; of the ring's underside on a flange; of the
-        /// trap's weir for what stands over its trap.
+        /// Height of the drain: of the stub's centre through a wall; of the ring's underside on a flange; of the
+        /// trap's weir under a standpipe; else of where the fixture's own waste takes the pipe.
         outlet: Figure<Length>,
         /// Size of the trap, or of the closet's outlet.
         trap: Figure<NominalSize>,

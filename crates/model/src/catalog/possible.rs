@@ -28,7 +28,19 @@ impl Pattern {
                 }
             }
         }
+        self.keeps_its_socket()?;
         self.holds_water()
+    }
+
+    /// A bushing has no more room for its small socket than its own length.
+    fn keeps_its_socket(&self) -> Result<(), String> {
+        let (Family::Bushing, [large, small]) = (self.family, self.ports.as_slice()) else { return Ok(()) };
+        let deep = small.socket.max(-small.laying);
+        if !at_least(large.laying, deep) {
+            let (deep, long) = (deep.exact(), large.laying.exact());
+            return Err(format!("its small socket is {deep} deep, but the bushing is only {long} long"));
+        }
+        Ok(())
     }
 
     fn holds_water(&self) -> Result<(), String> {
@@ -173,6 +185,15 @@ mod tests {
         );
     }
 
+    #[test]
+    fn a_fitting_in_the_shape_of_another_is_refused() {
+        refused(
+            "name: \"2 wye\", shape: Tee(up: \"2\", down: \"2\", branch: \"2\")",
+            "a wye has another shape",
+        );
+        refused("name: \"2 coupling\", shape: Coupling(gap: \"-1/4\")", "1/4 past each other");
+    }
+
     #[track_caller]
     fn ports_refused(second: &str, reason: &str) {
         let first = "RawPort(name: \"a\", size: \"2\", stop: (0.0, 0.0, -2.0), axis: (0.0, 0.0, -1.0), laying: \"2\")";
@@ -209,6 +230,10 @@ mod tests {
         assert_eq!(measured.ports[0], tee.ports[0]);
         let too_short = tee.with_laying("branch", Length::inches(1.0), None);
         assert!(matches!(too_short, Err(PatternError::Impossible { .. })), "{too_short:?}");
+        let bushing = Catalog::builtin().pattern("2x1-1/2 bushing").unwrap();
+        let too_deep =
+            bushing.with_laying("small", Length::inches(-0.9), Some(Length::inches(0.9))).unwrap_err();
+        assert!(too_deep.to_string().contains("the bushing is only 3/4 long"), "{too_deep}");
         let unknown = tee.with_laying("side", Length::inches(3.0), None).unwrap_err();
         assert_eq!(unknown.to_string(), "3x3x2 sanitary tee has no port `side`; allowed: down, up, branch");
     }

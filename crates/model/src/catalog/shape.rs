@@ -1,5 +1,6 @@
 //! Fittings as the catalog's file writes them: the lengths a sheet gives or a tape measures, not ports.
 
+use super::family::Family;
 use super::figure::{Source, Status};
 use super::material::Material;
 use super::pattern::PortEnd;
@@ -130,5 +131,32 @@ record! {
         status: Status,
         /// Where they come from.
         source: Source,
+    }
+}
+
+impl Shape {
+    /// Whether a fitting of this family can have this shape; a sentence where it can't.
+    pub(super) fn suits(&self, family: Family) -> Result<(), String> {
+        use Family as F;
+        let suits = match self {
+            Self::Bend { .. } => family.bend().is_some(),
+            Self::Tee { .. } => matches!(
+                family,
+                F::SanitaryTee | F::DoubleSanitaryTee | F::VentTee | F::CleanoutTee | F::TestTee
+            ),
+            Self::Wye { .. } => family == F::Wye,
+            Self::Combination { .. } => family == F::Combination,
+            Self::Coupling { .. } => matches!(
+                family,
+                F::Coupling | F::SlipCoupling | F::TransitionCoupling | F::HublessCoupling | F::Reducer
+            ),
+            Self::Bushing { .. } => family == F::Bushing,
+            Self::Closure { .. } => matches!(family, F::Cap | F::Plug),
+            Self::Flange { .. } => matches!(family, F::ClosetFlange | F::SpigotClosetFlange),
+            Self::Trap { .. } => family == F::PTrap,
+            // The bodies of these two need lengths that ports alone don't say.
+            Self::Ports { .. } => !matches!(family, F::PTrap | F::Combination),
+        };
+        if suits { Ok(()) } else { Err(format!("a {} has another shape", family.word())) }
     }
 }

@@ -126,7 +126,11 @@ impl Document for u32 {
         let typed = reader.typed(node, "a whole number")?;
         let value = typed.trim().parse::<u32>().ok();
         if value.is_none() {
-            reader.fault(node, format!("read {}, but a whole number from 0 up is needed here", node.say()), None);
+            reader.fault(
+                node,
+                format!("read {}, but a whole number from 0 up is needed here", node.say()),
+                None,
+            );
         }
         value
     }
@@ -171,8 +175,11 @@ impl<T: Document> Document for Vec<T> {
             reader.fault(node, format!("read {}, but a list in [ ] is needed here", node.say()), None);
             return None;
         };
-        let read: Vec<Option<T>> =
-            items.iter().enumerate().map(|(i, n)| reader.within(format!("[{i}]"), |r| T::read(n, r))).collect();
+        let read: Vec<Option<T>> = items
+            .iter()
+            .enumerate()
+            .map(|(i, n)| reader.within(format!("[{i}]"), |r| T::read(n, r)))
+            .collect();
         read.into_iter().collect()
     }
     fn write(&self) -> Node {
@@ -195,7 +202,11 @@ impl<A: Document, B: Document> Document for (A, B) {
                 Some((a?, b?))
             }
             _ => {
-                reader.fault(node, format!("read {}, but two values in ( ) are needed here", node.say()), None);
+                reader.fault(
+                    node,
+                    format!("read {}, but two values in ( ) are needed here", node.say()),
+                    None,
+                );
                 None
             }
         }
@@ -215,7 +226,11 @@ impl<A: Document, B: Document, C: Document> Document for (A, B, C) {
                 Some((a?, b?, c?))
             }
             _ => {
-                reader.fault(node, format!("read {}, but three values in ( ) are needed here", node.say()), None);
+                reader.fault(
+                    node,
+                    format!("read {}, but three values in ( ) are needed here", node.say()),
+                    None,
+                );
                 None
             }
         }

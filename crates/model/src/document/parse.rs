@@ -101,7 +101,9 @@ impl Parser<'_> {
             Some('[') => Kind::List(self.list()?),
             Some('{') => Kind::Map(self.map()?),
             Some('(') => self.group(None)?,
-            Some('r') if self.rest().starts_with("r\"") || self.rest().starts_with("r#") => Kind::Text(self.raw()?),
+            Some('r') if self.rest().starts_with("r\"") || self.rest().starts_with("r#") => {
+                Kind::Text(self.raw()?)
+            }
             Some(c) if c == '-' || c == '+' || c == '.' || c.is_ascii_digit() => Kind::Number(self.number()?),
             Some(c) if c.is_alphabetic() || c == '_' => {
                 let word = self.word();
@@ -113,7 +115,10 @@ impl Parser<'_> {
                     ("false", _) => Kind::Bool(false),
                     _ => {
                         self.depth -= 1;
-                        return Ok(Node { span: Span { start, end: start + word.len() }, kind: Kind::Word(word) });
+                        return Ok(Node {
+                            span: Span { start, end: start + word.len() },
+                            kind: Kind::Word(word),
+                        });
                     }
                 }
             }
@@ -153,7 +158,10 @@ impl Parser<'_> {
             .unwrap_or(rest.len());
         let read = rest[..len].replace('_', "");
         match read.parse::<f64>() {
-            Ok(value) if value.is_finite() && !read.contains(|c: char| c.is_ascii_alphabetic() && !matches!(c, 'e' | 'E')) => {
+            Ok(value)
+                if value.is_finite()
+                    && !read.contains(|c: char| c.is_ascii_alphabetic() && !matches!(c, 'e' | 'E')) =>
+            {
                 self.at += len;
                 Ok(read)
             }
@@ -172,7 +180,9 @@ impl Parser<'_> {
                 '"' => return Ok(out),
                 '\\' => {
                     let e = self.peek().ok_or_else(|| opening.clone())?;
-                    let bad = self.fault("after \\ one of \" \\ / n r t 0 u{…} is allowed; an inch mark inside a text is \\\"");
+                    let bad = self.fault(
+                        "after \\ one of \" \\ / n r t 0 u{…} is allowed; an inch mark inside a text is \\\"",
+                    );
                     self.at += e.len_utf8();
                     match e {
                         '"' | '\\' | '/' | '\'' => out.push(e),
@@ -181,8 +191,15 @@ impl Parser<'_> {
                         't' => out.push('\t'),
                         '0' => out.push('\0'),
                         'u' => {
-                            let hex = self.rest().strip_prefix('{').and_then(|r| r.split_once('}')).map(|(h, _)| h.to_owned());
-                            let c = hex.as_deref().and_then(|h| u32::from_str_radix(h, 16).ok()).and_then(char::from_u32);
+                            let hex = self
+                                .rest()
+                                .strip_prefix('{')
+                                .and_then(|r| r.split_once('}'))
+                                .map(|(h, _)| h.to_owned());
+                            let c = hex
+                                .as_deref()
+                                .and_then(|h| u32::from_str_radix(h, 16).ok())
+                                .and_then(char::from_u32);
                             let (Some(hex), Some(c)) = (hex, c) else { return Err(bad) };
                             self.at += hex.len() + 2;
                             out.push(c);

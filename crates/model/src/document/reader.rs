@@ -119,7 +119,11 @@ impl Reader {
             Kind::Word(word) => (Some(word.as_str()), NONE),
             _ => {
                 let allowed = known.join(", ");
-                self.fault(node, format!("read {}, but {name}(…) is needed here, with the fields {allowed}", node.say()), None);
+                self.fault(
+                    node,
+                    format!("read {}, but {name}(…) is needed here, with the fields {allowed}", node.say()),
+                    None,
+                );
                 return None;
             }
         };
@@ -130,7 +134,11 @@ impl Reader {
         for (field, span, _) in fields {
             if !known.contains(&field.as_str()) {
                 let help = nearest(field, known).map(|n| format!("did you mean `{n}`?"));
-                self.fault_at(*span, format!("{name} has no field `{field}`; allowed: {}", known.join(", ")), help);
+                self.fault_at(
+                    *span,
+                    format!("{name} has no field `{field}`; allowed: {}", known.join(", ")),
+                    help,
+                );
             } else if seen.contains(&field.as_str()) {
                 self.fault_at(*span, format!("the field `{field}` stands twice"), None);
             }

@@ -142,14 +142,17 @@ impl WallFrame<'_> {
                 // By spacing, the opening's own stud simply takes the place; a measured one should be that stud.
                 if measured && (trim.0 - span.0).abs() > slack {
                     let there = Length::inches(trim.0);
-                    let told = format!("the stud measured at {read} stands in the king or jack of `{name}` at {there}");
+                    let told = format!(
+                        "the stud measured at {read} stands in the king or jack of `{name}` at {there}"
+                    );
                     let help = "say with `kings` and `jacks` what stands beside the opening".to_owned();
                     site.troubles.push(FrameTrouble::new(format!("{path}.studs"), told).helped(Some(help)));
                 }
                 continue;
             }
             if measured && (span.0 < hole.clear.0 - slack || span.1 > hole.clear.1 + slack) {
-                let told = format!("the stud measured at {read} stands half in the clear opening of `{name}`");
+                let told =
+                    format!("the stud measured at {read} stands half in the clear opening of `{name}`");
                 site.trouble(format!("{path}.studs"), told);
             }
             cripples[at] += 1;

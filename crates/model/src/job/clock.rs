@@ -34,7 +34,9 @@ impl Clock {
             return Angle::parse(t).map(Self::at).map_err(|_| fail());
         }
         let (hour, minute) = match t.split_once(':') {
-            Some((h, m)) if m.len() == 2 => (h.parse::<f64>().map_err(|_| fail())?, m.parse::<f64>().map_err(|_| fail())?),
+            Some((h, m)) if m.len() == 2 => {
+                (h.parse::<f64>().map_err(|_| fail())?, m.parse::<f64>().map_err(|_| fail())?)
+            }
             Some(_) => return Err(fail()),
             None => (t.parse::<f64>().map_err(|_| fail())?, 0.0),
         };

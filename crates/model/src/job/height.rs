@@ -25,7 +25,8 @@ pub struct Height {
     pub surface: Surface,
 }
 
-const ALLOWED: &str = "a height names its floor and surface, such as \"14 3/4 off first rough\" or \"4 below first finished\"";
+const ALLOWED: &str =
+    "a height names its floor and surface, such as \"14 3/4 off first rough\" or \"4 below first finished\"";
 
 impl Height {
     /// Reads a height.

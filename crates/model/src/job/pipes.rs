@@ -72,6 +72,23 @@ variants! {
             /// How the pipe is made tight in it.
             joint: JointKind = JointKind::CompressionGasket,
         },
+        /// A hub of an existing iron tee or wye, open to the side.
+        IronBranch {
+            /// Nominal size of the hub.
+            size: NominalSize,
+            /// The centre of its rim on the plan.
+            at: Spot,
+            /// Height of the rim's centre.
+            centre: Height,
+            /// Where it looks, as a clock on the plan (12 is +y).
+            looks: Clock,
+            /// Its fall as read with a level on a stub pushed into it; never assumed.
+            reads: Option<Grade>,
+            /// Rim to where a pipe end stops; the catalog's when left out.
+            depth: Option<Length>,
+            /// How the pipe is made tight in it.
+            joint: JointKind = JointKind::CompressionGasket,
+        },
         /// A cut end of pipe standing up, to take a coupling.
         CutPipe {
             /// Nominal size.

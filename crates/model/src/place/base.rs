@@ -25,6 +25,7 @@ impl Builder<'_> {
         let path = format!("stacks[{index}].base");
         let (spot, height, size, material) = match &stack.base {
             Base::IronHub { size, at, rim, .. } => (at, rim, *size, Material::Iron),
+            Base::IronBranch { size, at, centre, .. } => (at, centre, *size, Material::Iron),
             Base::CutPipe { size, material, at, top } => (at, top, *size, *material),
             Base::Stub { size, material, at, centre, .. } => (at, centre, *size, *material),
         };
@@ -36,15 +37,17 @@ impl Builder<'_> {
         let (lean, fits) = self.surveyed_lean(stack, index, at);
         let found_up = lean.map_or_else(Vector3::z, |l| l.axis().into_inner());
         let (hub, depth) = match &stack.base {
-            Base::IronHub { depth, .. } => (true, self.hub_depth(*depth, size, &path)?),
+            Base::IronHub { depth, .. } | Base::IronBranch { depth, .. } => {
+                (true, self.hub_depth(*depth, size, &path)?)
+            }
             _ => (false, Length::ZERO),
         };
         let (drawn_axis, found_axis) = match &stack.base {
-            Base::Stub { looks, reads, .. } => {
+            Base::Stub { looks, reads, .. } | Base::IronBranch { looks, reads, .. } => {
                 if reads.is_none() {
                     self.troubles.push(Trouble::Unread {
                         stack: stack.name.clone(),
-                        measure: "lay a level on the stub and read its fall".into(),
+                        measure: "lay a level on a stub of the old iron and read its fall".into(),
                     });
                 }
                 let rise = reads.map_or(0.0, |g| g.to_per_foot() / 12.0);
@@ -74,7 +77,9 @@ impl Builder<'_> {
         if depth.is_none() {
             self.faults.push(JobFault {
                 path: path.into(),
-                message: format!("no usual depth is known for a {size} in iron hub; give `depth`, rim to stop"),
+                message: format!(
+                    "no usual depth is known for a {size} in iron hub; give `depth`, rim to stop"
+                ),
                 help: None,
             });
         }

@@ -130,7 +130,8 @@ impl Builder<'_> {
     fn names_once(&mut self) {
         let mut seen: BTreeSet<&Label> = BTreeSet::new();
         let runs = self.job.stacks.iter().enumerate().map(|(i, s)| (format!("stacks[{i}].up"), &s.up));
-        let branches = self.job.branches.iter().enumerate().map(|(i, b)| (format!("branches[{i}].along"), &b.along));
+        let branches =
+            self.job.branches.iter().enumerate().map(|(i, b)| (format!("branches[{i}].along"), &b.along));
         for (path, fits) in runs.chain(branches) {
             for (i, fit) in fits.iter().enumerate() {
                 if !seen.insert(&fit.name) {
@@ -160,7 +161,8 @@ impl Builder<'_> {
             let run = RunId(self.runs.len() as u32);
             let Some(based) = self.base(stack, index, run) else { continue };
             let corrected = Vec::new();
-            let kind = RunKind::Stack { index, base: based.part, lean: based.lean, fits: based.fits, corrected };
+            let kind =
+                RunKind::Stack { index, base: based.part, lean: based.lean, fits: based.fits, corrected };
             self.runs.push(Run {
                 id: run,
                 label: stack.name.clone(),
@@ -221,8 +223,13 @@ impl Builder<'_> {
         if self.runs.len() < job.stacks.len() {
             return;
         }
-        let known: Vec<Label> =
-            job.stacks.iter().flat_map(|s| &s.up).chain(job.branches.iter().flat_map(|b| &b.along)).map(|f| f.name.clone()).collect();
+        let known: Vec<Label> = job
+            .stacks
+            .iter()
+            .flat_map(|s| &s.up)
+            .chain(job.branches.iter().flat_map(|b| &b.along))
+            .map(|f| f.name.clone())
+            .collect();
         for index in waiting {
             let branch = &job.branches[index];
             let path = format!("branches[{index}].from");
@@ -235,7 +242,10 @@ impl Builder<'_> {
             } else if self.faults.is_empty() {
                 self.faults.push(JobFault {
                     path,
-                    message: format!("branch {} hangs on a ring of branches; one must start at a stack", branch.name),
+                    message: format!(
+                        "branch {} hangs on a ring of branches; one must start at a stack",
+                        branch.name
+                    ),
                     help: None,
                 });
             }
@@ -299,7 +309,9 @@ impl Builder<'_> {
             PlanPoint::Under { fixture } => {
                 let names: Vec<Label> = job.fixtures.iter().map(|f| f.name.clone()).collect();
                 match job.fixtures.iter().find(|f| f.name == *fixture) {
-                    Some(found) if !matches!(found.at.0, PlanPoint::Under { .. }) => self.plan_point(&found.at.0, path),
+                    Some(found) if !matches!(found.at.0, PlanPoint::Under { .. }) => {
+                        self.plan_point(&found.at.0, path)
+                    }
                     Some(_) => {
                         let message = format!("{fixture} stands under another fixture; give its own place");
                         self.faults.push(JobFault { path: path.into(), message, help: None });

@@ -14,7 +14,10 @@ use nalgebra::{Isometry3, Point2, Point3, Vector2, Vector3};
 impl Builder<'_> {
     /// Cut length of the piece before a fitting. `at_zero` is where its centre would be with no piece at all, `axis`
     /// the way it moves as the piece grows, `origin` the centre before it.
-    #[expect(clippy::too_many_arguments, reason = "a distance is from here to there along that, and named in faults")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "a distance is from here to there along that, and named in faults"
+    )]
     pub(super) fn length(
         &mut self,
         start: &Start<'_>,
@@ -43,7 +46,10 @@ impl Builder<'_> {
         // On a riser a waypoint only turns the clock of what comes; the height says how far.
         let steep = plan.norm() < 0.1;
         if given.len() > 1 {
-            return self.refuse(path, format!("{} is given {}; one of them is enough", fit.name, given.join(" and ")));
+            return self.refuse(
+                path,
+                format!("{} is given {}; one of them is enough", fit.name, given.join(" and ")),
+            );
         }
         let cut = if let Some(cut) = fit.cut {
             cut.to_inches()
@@ -79,7 +85,8 @@ impl Builder<'_> {
             let along = w.dot(&axis);
             let rest = centre.to_inches().powi(2) - w.norm_squared() + along * along;
             if rest < 0.0 {
-                return self.refuse(path, format!("{} can't be {centre} from the centre before it", fit.name));
+                return self
+                    .refuse(path, format!("{} can't be {centre} from the centre before it", fit.name));
             }
             rest.sqrt() - along
         } else if swings && !steep && i + 1 == start.fits.len() {

@@ -122,7 +122,10 @@ impl Builder<'_> {
             if out < 0.3 {
                 self.faults.push(JobFault {
                     path: start.end_path.clone(),
-                    message: format!("the last leg does not head out of {}; turn its last fitting towards the room", wall.label),
+                    message: format!(
+                        "the last leg does not head out of {}; turn its last fitting towards the room",
+                        wall.label
+                    ),
                     help: None,
                 });
                 return;
@@ -243,7 +246,8 @@ impl Builder<'_> {
         if want.norm() > 1e-6 && off > 1e-12 && off < std::f64::consts::FRAC_PI_2 {
             let share = (seat / off).min(1.0);
             let across = begun.tip.axis.cross(&want).normalize();
-            let turn = nalgebra::Rotation3::from_axis_angle(&nalgebra::Unit::new_unchecked(across), off * share);
+            let turn =
+                nalgebra::Rotation3::from_axis_angle(&nalgebra::Unit::new_unchecked(across), off * share);
             let mut aimed = aim(begun.tip.axis, None, None, 0.0);
             aimed.axis = turn * begun.tip.axis;
             aimed.set_rad = off * share;
@@ -256,7 +260,9 @@ impl Builder<'_> {
         }
         let cut = Length::inches(want.dot(&begun.aimed.axis));
         let (kind, seat, least) = (begun.kind, begun.seat, begun.tip.socket + goal.socket);
-        let Some(piece) = self.piece(start.run, &begun, start.material, cut, least, &label, &path) else { return };
+        let Some(piece) = self.piece(start.run, &begun, start.material, cut, least, &label, &path) else {
+            return;
+        };
         let set_joint = crate::place::JointId(self.joints.len() as u32 - 1);
         self.leg(start.run, &begun, begun.tip.part, Some(piece), Some(target), set_joint);
         let zero = crate::units::Angle::radians(0.0);

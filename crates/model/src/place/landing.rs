@@ -31,7 +31,8 @@ fn landing(
     let usual = catalog.rough_in(fixture.kind.word());
     let floor = rough_in.framed.floor(&fixture.floor)?;
     let spot = plan_spot(job, rough_in, fixture)?;
-    let tolerance = fixture.tolerance.or_else(|| usual.map(|u| u.tolerance.value)).unwrap_or(Length::inches(0.5));
+    let tolerance =
+        fixture.tolerance.or_else(|| usual.map(|u| u.tolerance.value)).unwrap_or(Length::inches(0.5));
     let last = run.last_piece.or_else(|| run.fits.last().map(|f| f.1))?;
     let mut assumed = fixture.tolerance.is_none();
     let (at, wants, axis, weir) = if fixture.kind.through_wall() {

@@ -17,10 +17,11 @@ impl Builder<'_> {
         at: Point2<f64>,
     ) -> (Option<Lean>, Vec<LineFit>) {
         if stack.lean.is_empty() {
-            if !matches!(stack.base, Base::Stub { .. }) {
+            if !matches!(stack.base, Base::Stub { .. } | Base::IronBranch { .. }) {
                 self.troubles.push(Trouble::Unread {
                     stack: stack.name.clone(),
-                    measure: "hang a plumb string on two sides of the iron and read the gap at three heights".into(),
+                    measure: "hang a plumb string on two sides of the iron and read the gap at three heights"
+                        .into(),
                 });
             }
             return (None, Vec::new());
@@ -58,7 +59,10 @@ impl Builder<'_> {
             if lines.len() == stack.lean.len() {
                 self.faults.push(JobFault {
                     path: format!("stacks[{index}].lean"),
-                    message: format!("read {} string(s), but a lean is surveyed with two, on two sides", lines.len()),
+                    message: format!(
+                        "read {} string(s), but a lean is surveyed with two, on two sides",
+                        lines.len()
+                    ),
                     help: None,
                 });
             }
@@ -75,7 +79,12 @@ impl Builder<'_> {
     }
 
     /// Level unit vector from a point towards a named wall, square to it.
-    pub(super) fn toward_wall(&mut self, wall: &Label, from: Point2<f64>, path: &str) -> Option<UnitVector2<f64>> {
+    pub(super) fn toward_wall(
+        &mut self,
+        wall: &Label,
+        from: Point2<f64>,
+        path: &str,
+    ) -> Option<UnitVector2<f64>> {
         let names: Vec<Label> = self.framed.walls.iter().map(|w| w.label.clone()).collect();
         let Some(space) = self.framed.wall(wall) else {
             self.unknown(path, "wall", wall, names.iter());

@@ -20,7 +20,11 @@ mod steer;
 mod target;
 pub mod trouble;
 
+#[cfg(test)]
+mod tests;
+
 pub use build::place;
+pub use orient::{clock_axis, clock_of};
 pub use part::{Joint, JointId, Leg, LegId, Part, PartId, PartKind, RunId};
 pub use rough_in::{Closure, Landing, Placed, RoughIn, Run, RunKind};
 pub use trouble::{JobFault, Trouble};

@@ -65,7 +65,8 @@ pub fn pose(
     let hand = hand(axis, clock_rad);
     let ours = Matrix3::from_columns(&[clock_axis, port.axis.cross(&clock_axis), port.axis]);
     let theirs = Matrix3::from_columns(&[hand, (-axis).cross(&hand), -axis]);
-    let turn = UnitQuaternion::from_rotation_matrix(&Rotation3::from_matrix_unchecked(theirs * ours.transpose()));
+    let turn =
+        UnitQuaternion::from_rotation_matrix(&Rotation3::from_matrix_unchecked(theirs * ours.transpose()));
     Isometry3::from_parts(Translation3::from(point - turn * port.stop), turn)
 }
 

@@ -79,7 +79,12 @@ impl Builder<'_> {
         for correction in &start.corrections {
             if !start.fits.iter().any(|f| f.name == *named(&correction.what)) {
                 let names: Vec<Label> = start.fits.iter().map(|f| f.name.clone()).collect();
-                self.unknown(&correction.path, "fitting of this stack called", named(&correction.what), names.iter());
+                self.unknown(
+                    &correction.path,
+                    "fitting of this stack called",
+                    named(&correction.what),
+                    names.iter(),
+                );
             }
         }
         let (mut part, mut port) = start.from;
@@ -92,7 +97,10 @@ impl Builder<'_> {
                         None if i + 1 < start.fits.len() => {
                             self.faults.push(JobFault {
                                 path: format!("{}[{i}]", start.path),
-                                message: format!("nothing can go on beyond {}: it has no port to leave by", fit.name),
+                                message: format!(
+                                    "nothing can go on beyond {}: it has no port to leave by",
+                                    fit.name
+                                ),
                                 help: None,
                             });
                             return;
@@ -134,7 +142,8 @@ impl Builder<'_> {
             Some(spot) => Some(self.plan_point(&spot.0, &format!("{path}.to"))?),
             None => None,
         };
-        let heading = waypoint.map(|w| Vector2::new(w.x - origin.x, w.y - origin.y)).filter(|h| h.norm() > 0.25);
+        let heading =
+            waypoint.map(|w| Vector2::new(w.x - origin.x, w.y - origin.y)).filter(|h| h.norm() > 0.25);
         let target = fit.grade.or(start.grade);
         let begun = self.begin(tip, target, heading, start, fit);
         let axis = begun.aimed.axis;
@@ -156,7 +165,8 @@ impl Builder<'_> {
         let clock_axis = clock_axis(&pattern, enter, leave);
         let steered = self.steered(&pattern, enter, leave);
         let (next_heading, next_grade) = self.asked_of(start, i, fit, &pattern, enter, leave, centre);
-        let leaves = |clock: f64| pose(&pattern, enter, clock_axis, stop, axis, clock) * pattern.ports[steered].axis;
+        let leaves =
+            |clock: f64| pose(&pattern, enter, clock_axis, stop, axis, clock) * pattern.ports[steered].axis;
         let mut clock = match (&fit.clock, next_heading) {
             (Some(clock), heading) => {
                 let stated = clock.angle().to_radians();
@@ -191,7 +201,10 @@ impl Builder<'_> {
             pattern = self.swing(start, fit, pattern, world, &path)?;
         }
         let world = pose(&pattern, enter, clock_axis, stop, axis, clock);
-        debug_assert!((hand(axis, clock) - world * clock_axis).norm() < 1e-6, "the clock axis points at the clock");
+        debug_assert!(
+            (hand(axis, clock) - world * clock_axis).norm() < 1e-6,
+            "the clock axis points at the clock"
+        );
         self.check_corner(start, i, &pattern, enter, leave, world, centre);
 
         let plugs = self.plugs(&pattern, fit, enter, leave, &path);
@@ -225,7 +238,11 @@ impl Builder<'_> {
         let mut pattern = match self.catalog.pattern(fit.fit.as_str()) {
             Ok(pattern) => pattern.clone(),
             Err(unknown) => {
-                self.faults.push(JobFault { path: format!("{path}.fit"), message: unknown.to_string(), help: None });
+                self.faults.push(JobFault {
+                    path: format!("{path}.fit"),
+                    message: unknown.to_string(),
+                    help: None,
+                });
                 return None;
             }
         };
@@ -299,10 +316,15 @@ impl Builder<'_> {
     ) -> Option<()> {
         let before = self.parts[tip.part.0 as usize].label.clone();
         let message = if tip.size != size {
-            format!("{name} is {size} in where it joins {before}, which is {} in there; a reducer or bushing is needed", tip.size)
+            format!(
+                "{name} is {size} in where it joins {before}, which is {} in there; a reducer or bushing is needed",
+                tip.size
+            )
         } else if tip.end == PortEnd::Spigot && end == PortEnd::Spigot {
             format!("{name} and {before} meet spigot to spigot; a coupling is needed")
-        } else if !matches!(tip.end, PortEnd::Hub | PortEnd::Spigot) || !matches!(end, PortEnd::Hub | PortEnd::Spigot) {
+        } else if !matches!(tip.end, PortEnd::Hub | PortEnd::Spigot)
+            || !matches!(end, PortEnd::Hub | PortEnd::Spigot)
+        {
             format!("{name} can't be joined to {before} there: that port takes no pipe")
         } else {
             return Some(());
@@ -362,7 +384,8 @@ impl Builder<'_> {
         let kind = match &part.kind {
             PartKind::Existing { hub: true, .. } => match &self.job.stacks.get(self.stack_index(start.run)) {
                 Some(stack) => match &stack.base {
-                    crate::job::pipes::Base::IronHub { joint, .. } => *joint,
+                    crate::job::pipes::Base::IronHub { joint, .. }
+                    | crate::job::pipes::Base::IronBranch { joint, .. } => *joint,
                     _ => transition,
                 },
                 None => JointKind::CompressionGasket,
@@ -437,7 +460,8 @@ impl Builder<'_> {
                 let what = self.job.stacks[*index].corrections[at].clone();
                 let path = format!("stacks[{index}].corrections[{at}]");
                 self.corrections.insert(piece_id.unwrap_or(id), PlacedCorrection { what, path });
-                if let super::rough_in::RunKind::Stack { corrected, .. } = &mut self.runs[run.0 as usize].kind {
+                if let super::rough_in::RunKind::Stack { corrected, .. } = &mut self.runs[run.0 as usize].kind
+                {
                     corrected.push(leg_joint);
                 }
             }

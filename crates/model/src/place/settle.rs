@@ -60,11 +60,11 @@ pub(super) fn bodies(
         PartKind::Piece { .. } => Vec::new(),
         PartKind::Fitting { .. } => fitting(),
         PartKind::Existing { outside, hub, depth, .. } => {
-            let barrel = Body::Cylinder { a: z(-BARREL_SHOWN_IN), b: z(0.0), radius_in: 0.5 * outside.to_inches() };
+            let barrel =
+                Body::Cylinder { a: z(-BARREL_SHOWN_IN), b: z(0.0), radius_in: 0.5 * outside.to_inches() };
             let rim = Body::Cylinder { a: z(0.0), b: z(depth.to_inches()), radius_in: 0.5 * hub_outside_in };
             if *hub { vec![barrel, rim] } else { vec![barrel] }
         }
     };
     own.iter().map(|b| b.transformed(world_from_part)).collect()
 }
-

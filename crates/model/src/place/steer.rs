@@ -68,9 +68,8 @@ impl Builder<'_> {
         i: usize,
         centre: Point3<f64>,
     ) -> Option<Vector2<f64>> {
-        let toward = |p: nalgebra::Point2<f64>| {
-            Some(p - centre.xy()).filter(|h: &Vector2<f64>| h.norm() > 0.25)
-        };
+        let toward =
+            |p: nalgebra::Point2<f64>| Some(p - centre.xy()).filter(|h: &Vector2<f64>| h.norm() > 0.25);
         if let Some(next) = next {
             let to = match (&next.to, end) {
                 (Some(spot), _) => self.plan_point(&spot.0, &format!("{path}[{i}].to"))?,

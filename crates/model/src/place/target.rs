@@ -19,8 +19,6 @@ pub struct Aimed {
     pub set_rad: f64,
     /// The angle the target grade needs.
     pub wanted_rad: f64,
-    /// What is left on the plan between the leg and its waypoint.
-    pub heading_left_rad: f64,
 }
 
 /// Sets a joint, within its seat, first for grade, then with what is left for the heading on the plan.
@@ -33,7 +31,7 @@ pub fn aim(
     let elevation = axis.z.clamp(-1.0, 1.0).asin();
     let level = Vector2::new(axis.x, axis.y);
     if elevation.abs() > STEEPEST_GRADED_RAD {
-        return Aimed { axis, set_rad: 0.0, wanted_rad: 0.0, heading_left_rad: 0.0 };
+        return Aimed { axis, set_rad: 0.0, wanted_rad: 0.0 };
     }
     let wanted = grade_per_in.map_or(0.0, |g| g.atan() - elevation);
     let set = wanted.clamp(-seat_rad, seat_rad);
@@ -43,7 +41,7 @@ pub fn aim(
     let across = Unit::new_normalize(Vector3::new(axis.y, -axis.x, 0.0));
     let raised = Rotation3::from_axis_angle(&across, set) * axis;
     let axis = Rotation3::from_axis_angle(&Vector3::z_axis(), turned) * raised;
-    Aimed { axis, set_rad: set, wanted_rad: wanted, heading_left_rad: turn - turned }
+    Aimed { axis, set_rad: set, wanted_rad: wanted }
 }
 
 /// The clock near `stated` at which `leaves(clock)` rises by the grade; `stated` itself where no roll within reach
@@ -84,7 +82,8 @@ pub fn clock_to_heading(
     let apart = |clock: f64| 1.0 - leaves(clock).dot(&wanted);
     let steps = 144;
     let step = std::f64::consts::TAU / f64::from(steps);
-    let best = (0..steps).map(|i| f64::from(i) * step).min_by(|a, b| apart(*a).total_cmp(&apart(*b))).unwrap_or(0.0);
+    let best =
+        (0..steps).map(|i| f64::from(i) * step).min_by(|a, b| apart(*a).total_cmp(&apart(*b))).unwrap_or(0.0);
     let turn = |clock: f64| {
         let way = leaves(clock);
         plan_turn(Vector2::new(way.x, way.y), heading).abs()

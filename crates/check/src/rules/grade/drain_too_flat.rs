@@ -1,0 +1,100 @@
+//! A drain that falls less than the code's minimum for its size.
+
+use crate::ctx::Ctx;
+use crate::finding::{Finding, Limit, Verdict};
+use crate::lean::{grade_error, grade_sum};
+use crate::number::thousandths;
+use crate::rule::rule;
+use crate::source::Source;
+use crate::stretch::graded_drains;
+use truefall_model::tolerance::SLACK;
+
+rule! {
+    /// # What it checks
+    ///
+    /// Every straight length of drain that is nearer to level than to plumb falls at least as much per foot as the code
+    /// asks for its size, as drawn and as found. What is compared is the grade that the rigid parts make, not the grade
+    /// that was aimed at.
+    ///
+    /// # Why
+    ///
+    /// Below that the water leaves the solids behind, and the line stops up.
+    ///
+    /// # Source
+    ///
+    /// The code's table of least slopes, by size.
+    ///
+    /// # Limits
+    ///
+    /// It knows the grade between fittings, not a sag between hangers. A result short of the limit by less than the
+    /// error of the survey is a question. Dry vents have no least grade. A drain that falls backwards is told by
+    /// `drain-falls-backwards` alone. The fall of a short ell or tee within itself is not looked at.
+    ///
+    /// # Example
+    ///
+    /// A 1-1/2 in tub drain drawn at 1/4 in per ft heads the way the stack leans by 0.06 in per ft. Found, it falls
+    /// 0.19 in per ft and is tagged.
+    "drain-too-flat", Grade, Code,
+    "a drain falls less than the code's minimum for its size",
+    figures: ["grade-min"],
+    check,
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
+    for stretch in graded_drains(ctx).into_iter().filter(|s| s.grade.to_per_foot() >= -SLACK) {
+        let leg = stretch.longest(ctx);
+        let (name, (low, high)) = (ctx.legs_name(&stretch.legs), ctx.rough_in.leg_ends(ctx.placed, leg));
+        let middle = nalgebra::center(&low, &high);
+        let finding = |verdict, what, source| {
+            Finding::new(RULE.id, verdict, ctx.placement(), what, source).on(ctx.leg_labels(leg)).at(middle)
+        };
+        let Some(figure) = ctx.profile.for_size("grade-min", stretch.size) else {
+            let what = format!(
+                "{name} was not held to a least grade: the profile has none for {} in pipe",
+                stretch.size
+            );
+            let reason = format!(
+                "{} {} has no least grade for this size here",
+                ctx.profile.code(),
+                ctx.profile.edition()
+            );
+            out.push(finding(Verdict::NotChecked, what, Source::house(&reason)));
+            continue;
+        };
+        let (falls, least) = (stretch.grade.to_per_foot(), figure.value);
+        let error = grade_error(ctx, leg).to_per_foot();
+        let limit = Limit::AtLeast(least);
+        let Some(verdict) = Verdict::of(limit.margin(falls), error) else { continue };
+        let what = match verdict {
+            Verdict::Ask => format!(
+                "{name} falls {} ± {error:.3}, needs at least {}: too near to tell",
+                stretch.grade,
+                figure.grade()
+            ),
+            _ => format!("{name} falls {}, needs at least {}", stretch.grade, figure.grade()),
+        };
+        let short = -limit.margin(falls);
+        out.push(
+            finding(verdict, what, figure.source())
+                .measured(falls, limit, "in/ft")
+                .known_to(error)
+                .lines(grade_sum(ctx, leg))
+                .line(format!(
+                    "{} in pipe needs {}: {} - {least:.3} = {}",
+                    stretch.size,
+                    figure.grade(),
+                    thousandths(falls),
+                    thousandths(falls - least)
+                ))
+                .help(match verdict {
+                    Verdict::Ask => {
+                        "read the lean again with more heights, or give the drain a little more fall"
+                            .to_owned()
+                    }
+                    _ => {
+                        format!("give it {short:.3} in per ft more, or take the lean out at a joint below it")
+                    }
+                }),
+        );
+    }
+}

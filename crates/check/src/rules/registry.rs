@@ -1,0 +1,117 @@
+//! What must hold for every rule: its name, its place, its page, its figures.
+
+use super::ALL;
+use crate::code::Profile;
+use crate::explain::{explain, rules_page};
+use crate::rule::{Basis, Family};
+use std::path::{Path, PathBuf};
+
+const HEADINGS: [&str; 5] = ["What it checks", "Why", "Source", "Limits", "Example"];
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+fn irc() -> Profile {
+    Profile::builtin("irc-2021").expect("it comes with the tool")
+}
+
+#[test]
+fn ids_are_sorted_and_unique() {
+    for pair in ALL.windows(2) {
+        assert!(pair[0].id < pair[1].id, "{} before {}", pair[0].id, pair[1].id);
+    }
+}
+
+#[test]
+fn every_rule_stands_in_the_file_of_its_name() {
+    for rule in ALL {
+        let ending = format!("src/rules/{}/{}.rs", rule.family.folder(), rule.id.replace('-', "_"));
+        assert!(rule.file.replace('\\', "/").ends_with(&ending), "{} stands in {}", rule.id, rule.file);
+    }
+}
+
+#[test]
+fn every_file_is_listed() {
+    for family in Family::ALL {
+        let folder = root().join("crates/check/src/rules").join(family.folder());
+        for entry in std::fs::read_dir(&folder).expect("a folder for each family") {
+            let path = entry.expect("readable").path();
+            let text = std::fs::read_to_string(&path).expect("readable");
+            let stem = path.file_stem().and_then(|s| s.to_str()).expect("a name").replace('_', "-");
+            if text.contains("\nrule! {") {
+                assert!(ALL.iter().any(|r| r.id == stem), "{} is not in ALL", path.display());
+            }
+        }
+    }
+}
+
+#[test]
+fn every_page_has_its_headings_in_order_and_none_is_empty() {
+    for rule in ALL {
+        let mut pages = Vec::new();
+        for line in rule.doc.lines().map(str::trim) {
+            match line.strip_prefix("# ") {
+                Some(heading) => pages.push((heading, String::new())),
+                None => pages.last_mut().expect("a heading comes first").1.push_str(line),
+            }
+        }
+        let headings: Vec<&str> = pages.iter().map(|(h, _)| *h).collect();
+        assert_eq!(headings, HEADINGS, "{}", rule.id);
+        for (heading, text) in pages {
+            assert!(text.len() > 12 && text.ends_with('.'), "{}: {heading}: {text:?}", rule.id);
+        }
+    }
+}
+
+#[test]
+fn summaries_are_one_line_in_lower_case_without_full_stop() {
+    for rule in ALL {
+        let first = rule.summary.chars().next().expect("not empty");
+        assert!(
+            !first.is_uppercase() && !rule.summary.ends_with('.') && !rule.summary.contains('\n'),
+            "{}",
+            rule.id
+        );
+    }
+}
+
+#[test]
+fn every_figure_a_rule_reads_is_in_every_profile() {
+    for name in Profile::names() {
+        let profile = Profile::builtin(name).expect("named");
+        for rule in ALL {
+            for key in rule.figures {
+                let sized = format!("{key}.");
+                let found = profile.figures().iter().any(|f| f.key == *key || f.key.starts_with(&sized));
+                assert!(found, "{name} has no `{key}`, which {} reads", rule.id);
+            }
+            assert!(rule.basis != Basis::Code || !rule.figures.is_empty(), "{} cites no figure", rule.id);
+        }
+    }
+}
+
+#[test]
+fn a_rule_is_explained_with_its_figures() {
+    let page = explain("drain-too-flat", &irc()).expect("there is such a rule");
+    for part in HEADINGS {
+        assert!(page.contains(&format!("# {part}")), "{part} in {page}");
+    }
+    assert!(page.contains("| `grade-min.2` | 0.25 in/ft | P3005.3 (secondary) |"), "{page}");
+    assert_eq!(explain("drain-too-steep", &irc()), None);
+}
+
+// `docs/rules.md` is generated; `TRUEFALL_BLESS=1 cargo test -p truefall-check rules_page` writes it.
+#[test]
+fn the_rules_page_is_what_the_rules_say() {
+    let (path, page) = (root().join("docs/rules.md"), rules_page(&irc()));
+    if std::env::var_os("TRUEFALL_BLESS").is_some() {
+        std::fs::create_dir_all(root().join("docs")).expect("docs");
+        std::fs::write(&path, &page).expect("written");
+    }
+    let text = std::fs::read_to_string(&path).unwrap_or_default();
+    assert!(
+        text == page,
+        "docs/rules.md is not what the rules say: TRUEFALL_BLESS=1 cargo test -p truefall-check rules_page"
+    );
+}

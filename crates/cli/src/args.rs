@@ -1,0 +1,84 @@
+//! What can be typed behind `truefall`.
+
+use clap::{Args as Arguments, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+use truefall_model::job::Placement as Placed;
+
+/// Checks a drain, waste and vent rough-in before anything is drilled or glued.
+///
+/// Exit status: 0 nothing red, 1 red tags, 2 unusable input.
+#[derive(Debug, Parser)]
+#[command(name = "truefall", version)]
+pub struct Args {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Place a job, hold it to the code and to the wood, and report
+    Check(Check),
+    /// Tell what a rule checks, why and on whose word; without a rule, list them all
+    Explain(Explain),
+}
+
+/// `truefall check`.
+#[derive(Debug, Arguments)]
+pub struct Check {
+    /// The job file
+    pub file: PathBuf,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Which placement to look at: bases plumb, bases as surveyed, or both
+    #[arg(long, value_enum, default_value_t = Placement::Both)]
+    pub placement: Placement,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    /// Tell on stderr how long each step took
+    #[arg(long)]
+    pub timings: bool,
+    /// Print lengths to 1/8 in; 1/16 without it (text only)
+    #[arg(long)]
+    pub eighths: bool,
+}
+
+/// `truefall explain`.
+#[derive(Debug, Arguments)]
+pub struct Explain {
+    /// The rule, as a finding names it
+    pub rule: Option<String>,
+}
+
+/// How to report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For people
+    Text,
+    /// For programs; see docs/report.md
+    Json,
+}
+
+/// Which placement to look at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Placement {
+    /// Bases plumb, as on paper
+    Drawn,
+    /// Bases as the survey found them
+    Found,
+    /// One after the other
+    Both,
+}
+
+impl Placement {
+    /// The placements it stands for, in the order they are told.
+    pub fn placements(self) -> &'static [Placed] {
+        match self {
+            Self::Drawn => &[Placed::Drawn],
+            Self::Found => &[Placed::Found],
+            Self::Both => &[Placed::Drawn, Placed::Found],
+        }
+    }
+}

@@ -1,0 +1,28 @@
+//! `truefall explain [RULE]`.
+
+use crate::args::Explain;
+use crate::exit_status::ExitStatus;
+use crate::output::{result, talk};
+use truefall_check::{Profile, explain, rules};
+use truefall_model::document::nearest;
+
+/// The page of a rule, or the list of all.
+pub fn run(args: &Explain) -> ExitStatus {
+    let Some(rule) = &args.rule else { return result(&list(), ExitStatus::Fine) };
+    // The profile a job is held to when it names none.
+    let page = Profile::names().first().and_then(|name| Profile::builtin(name)).and_then(|p| explain(rule, &p));
+    match page {
+        Some(page) => result(&page, ExitStatus::Fine),
+        None => {
+            let ids: Vec<&str> = rules::ALL.iter().map(|r| r.id).collect();
+            let near = nearest(rule, &ids).map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
+            talk(&format!("there is no rule `{rule}`{near} (`truefall explain` lists them all)"));
+            ExitStatus::Unusable
+        }
+    }
+}
+
+fn list() -> String {
+    let width = rules::ALL.iter().map(|r| r.id.len()).max().unwrap_or(0);
+    rules::ALL.iter().map(|r| format!("{:width$}  {}\n", r.id, r.summary)).collect()
+}

@@ -1,0 +1,93 @@
+//! A job taken through: the code's figures, placing, the wood, the rules, the report. What `cli` and the viewer ask for.
+
+use crate::report::{Checked, Report};
+use std::time::{Duration, Instant};
+use truefall_check::bore::Bore;
+use truefall_check::facts::Facts;
+use truefall_check::{Finding, Profile, check, settle};
+use truefall_model::catalog::Catalog;
+use truefall_model::document::nearest;
+use truefall_model::job::{Job, Placement};
+use truefall_model::place::{JobFault, RoughIn, place};
+
+/// What came of a job.
+#[derive(Debug, Clone)]
+pub struct Examined {
+    /// The figures it was held to.
+    pub profile: Profile,
+    /// The job placed.
+    pub rough_in: RoughIn,
+    /// Holes and notches, placement by placement.
+    pub bores: Vec<Bore>,
+    /// What the rules told.
+    pub findings: Vec<Finding>,
+    /// All of it laid out.
+    pub report: Report,
+    /// How long each step took, in the order taken.
+    pub timings: Vec<(&'static str, Duration)>,
+}
+
+/// Places a job, holds it to the rules in the placements named, and lays out what came of it.
+///
+/// # Errors
+/// All faults of the job that leave nothing to place or nothing to hold it to.
+pub fn examine(job: &Job, catalog: &Catalog, placements: &[Placement]) -> Result<Examined, Vec<JobFault>> {
+    let mut clock = Clock::start();
+    let profile = profile(job);
+    let rough_in = place(job, catalog);
+    let (profile, rough_in) = match (profile, rough_in) {
+        (Ok(profile), Ok(rough_in)) => (profile, rough_in),
+        (profile, rough_in) => {
+            let faults = [profile.err(), rough_in.err()];
+            return Err(faults.into_iter().flatten().flatten().collect());
+        }
+    };
+    clock.lap("place");
+    let facts = |p: &Placement| Facts::of(job, &rough_in, catalog, rough_in.placed(*p));
+    let bores: Vec<Bore> = placements.iter().flat_map(|p| facts(p).bores).collect();
+    clock.lap("bores");
+    let findings = check(job, &rough_in, catalog, &profile, placements);
+    clock.lap("rules");
+    let report =
+        Report::of(&Checked { job, rough_in: &rough_in, bores: &bores, findings: &findings, placements });
+    clock.lap("report");
+    Ok(Examined { profile, rough_in, bores, findings, report, timings: clock.laps })
+}
+
+/// The figures of the job's code with its local amendments, and a look at its acceptances.
+fn profile(job: &Job) -> Result<Profile, Vec<JobFault>> {
+    let mut faults = settle::acceptance_faults(job);
+    let profile = match Profile::builtin(job.code.as_str()) {
+        Some(builtin) => builtin.with_amendments(&job.local).map_err(|amended| faults.extend(amended)).ok(),
+        None => {
+            let names = Profile::names();
+            faults.push(JobFault {
+                path: "code".to_owned(),
+                message: format!("there is no code profile `{}`; there is {}", job.code, names.join(", ")),
+                help: nearest(job.code.as_str(), &names).map(|name| format!("did you mean `{name}`?")),
+            });
+            None
+        }
+    };
+    match profile {
+        Some(profile) if faults.is_empty() => Ok(profile),
+        _ => Err(faults),
+    }
+}
+
+struct Clock {
+    last: Instant,
+    laps: Vec<(&'static str, Duration)>,
+}
+
+impl Clock {
+    fn start() -> Self {
+        Self { last: Instant::now(), laps: Vec::new() }
+    }
+
+    fn lap(&mut self, step: &'static str) {
+        let now = Instant::now();
+        self.laps.push((step, now - self.last));
+        self.last = now;
+    }
+}

@@ -1,0 +1,41 @@
+//! The report as text for people: what is where, what is wrong with it and on whose word.
+//!
+//! At most [`page::WIDTH`] columns where names allow it. Lengths as the trade writes them; the exact numbers are in the JSON.
+
+mod bores;
+mod branches;
+mod cautions;
+mod findings;
+mod landings;
+mod lean;
+mod measure;
+pub mod page;
+mod stack;
+pub mod style;
+mod table;
+
+use crate::report::Report;
+use page::{Look, Page};
+use style::Tone;
+
+/// The report as text, with a line feed at its end.
+pub fn text(report: &Report, look: Look) -> String {
+    let mut page = Page::new(look);
+    page.line(0, Tone::Heading, &report.job);
+    page.line(0, Tone::Plain, &format!("held to {}, {}", report.code, told(&report.placements)));
+    for lean in &report.lean {
+        stack::stack(&mut page, report, &lean.stack);
+        lean::lean(&mut page, lean);
+    }
+    branches::branches(&mut page, report);
+    landings::landings(&mut page, report);
+    bores::bores(&mut page, report);
+    findings::findings(&mut page, report);
+    cautions::cautions(&mut page);
+    page.into_text()
+}
+
+/// Placements in words: `as drawn and as found`.
+fn told(placements: &[&str]) -> String {
+    placements.iter().map(|p| format!("as {p}")).collect::<Vec<_>>().join(" and ")
+}

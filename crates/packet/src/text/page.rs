@@ -1,0 +1,127 @@
+//! The page that text is laid out on: headings, lines folded to its width, tables.
+
+use super::style::{Style, Tone};
+use super::table::{Table, plain};
+use truefall_model::units::{Fineness, Length};
+use unicode_width::UnicodeWidthStr;
+
+/// Columns of a page; a table or a long name may run over it.
+pub const WIDTH: usize = 100;
+
+/// How the text looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Look {
+    /// Colours or none.
+    pub style: Style,
+    /// How fine lengths are printed.
+    pub fineness: Fineness,
+}
+
+/// The text so far.
+#[derive(Debug)]
+pub struct Page {
+    look: Look,
+    text: String,
+}
+
+impl Page {
+    /// An empty page.
+    pub fn new(look: Look) -> Self {
+        Self { look, text: String::new() }
+    }
+
+    /// A heading with an empty line before it, but not on top.
+    pub fn heading(&mut self, text: &str) {
+        self.blank();
+        let painted = self.look.style.paint(Tone::Heading, &plain(text));
+        self.push(&painted);
+    }
+
+    /// An empty line, but not on top.
+    pub fn blank(&mut self) {
+        if !self.text.is_empty() {
+            self.text.push('\n');
+        }
+    }
+
+    /// Text in a tone, folded, each line behind so many blanks.
+    pub fn line(&mut self, indent: usize, tone: Tone, text: &str) {
+        self.named(indent, "", tone, text);
+    }
+
+    /// Text behind a name, folded, its later lines under the first.
+    pub fn named(&mut self, indent: usize, name: &str, tone: Tone, text: &str) {
+        let margin = indent + name.width();
+        for (i, line) in folded(&plain(text), WIDTH.saturating_sub(margin)).iter().enumerate() {
+            let painted = self.look.style.paint(tone, line);
+            let before = if i == 0 { format!("{}{name}", " ".repeat(indent)) } else { " ".repeat(margin) };
+            self.push(&(before + &painted));
+        }
+    }
+
+    /// A table behind two blanks.
+    pub fn table(&mut self, table: &Table) {
+        for line in table.lines(self.look.style) {
+            self.push(&format!("  {line}"));
+        }
+    }
+
+    /// A length in inches as the trade writes it, as fine as was asked.
+    pub fn length(&self, inches: f64) -> String {
+        Length::inches(inches).to_trade(self.look.fineness)
+    }
+
+    /// A length that may be missing.
+    pub fn length_if(&self, inches: Option<f64>) -> String {
+        inches.map_or_else(String::new, |inches| self.length(inches))
+    }
+
+    /// The text.
+    pub fn into_text(self) -> String {
+        self.text
+    }
+
+    fn push(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+}
+
+/// The text in lines of at most so many columns, broken at blanks; a longer word stands alone. At least one line.
+fn folded(text: &str, width: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split(' ') {
+        let line = lines.last_mut().expect("there is always a line");
+        if line.is_empty() {
+            line.push_str(word);
+        } else if line.width() + 1 + word.width() <= width {
+            line.push(' ');
+            line.push_str(word);
+        } else {
+            lines.push(word.to_owned());
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn folds_at_blanks_and_keeps_every_word() {
+        assert_eq!(folded("one two three", 7), ["one two", "three"]);
+        assert_eq!(folded("unbreakable x", 4), ["unbreakable", "x"]);
+        assert_eq!(folded("", 4), [""]);
+    }
+
+    #[test]
+    fn later_lines_stand_under_the_first() {
+        let mut page = Page::new(Look { style: Style::Plain, fineness: Fineness::Sixteenth });
+        page.named(2, "help  ", Tone::Plain, &"word ".repeat(30));
+        let text = page.into_text();
+        let lines: Vec<&str> = text.lines().collect();
+        assert!(lines[0].starts_with("  help  word") && lines[1].starts_with("        word"), "{text}");
+        assert!(lines.iter().all(|l| l.width() <= WIDTH));
+    }
+}
