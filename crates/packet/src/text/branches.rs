@@ -31,7 +31,11 @@ pub fn branches(page: &mut Page, report: &Report) {
         for leg in report.legs.iter().filter(|l| l.run == run && l.placement == *first) {
             // The same leg in the other placement; its ends name it.
             let also = report.legs.iter().find(|l| {
-                l.placement != *first && l.run == leg.run && l.low == leg.low && l.high == leg.high && l.label == leg.label
+                l.placement != *first
+                    && l.run == leg.run
+                    && l.low == leg.low
+                    && l.high == leg.high
+                    && l.label == leg.label
             });
             row(page, &mut table, leg, also);
         }
@@ -61,7 +65,9 @@ fn falls(leg: &LegRow, also: Option<&LegRow>) -> String {
         leg.error.map_or_else(|| grade.clone(), |error| format!("{grade} ± {error:.3}"))
     };
     match also {
-        Some(also) if one(also) != one(leg) => format!("{} {} -> {} {}", one(leg), leg.placement, one(also), also.placement),
+        Some(also) if one(also) != one(leg) => {
+            format!("{} {} -> {} {}", one(leg), leg.placement, one(also), also.placement)
+        }
         _ => one(leg),
     }
 }
@@ -75,7 +81,10 @@ fn number(per_foot: f64) -> String {
 fn closures(page: &mut Page, report: &Report, run: &str) {
     for c in report.closures.iter().filter(|c| c.run == run) {
         let gap = page.measure(c.gap, "in");
-        let text = format!("{} closes on {}, as {}: gap {gap}, out of line {:.2}°", c.part, c.to, c.placement, c.angle);
+        let text = format!(
+            "{} closes on {}, as {}: gap {gap}, out of line {:.2}°",
+            c.part, c.to, c.placement, c.angle
+        );
         page.line(2, super::style::Tone::Plain, &text);
     }
 }
