@@ -1,11 +1,10 @@
 //! What a scene expects, and how what was found differs from it.
 //!
 //! One line is one finding: `//= red tag: drain-too-flat: arm, T1 @ found`. The labels named must be among the
-//! finding's; without `@` either placement will do.
+//! finding's. Behind `@` stands `drawn`, `found` or `both`, where the two placements have the very same; without it any
+//! will do.
 
 use truefall_check::{Finding, Verdict};
-use truefall_model::job::Placement;
-
 /// One finding expected.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Expected {
@@ -14,7 +13,7 @@ pub struct Expected {
     verdict: Verdict,
     rule: String,
     labels: Vec<String>,
-    placement: Option<Placement>,
+    placement: Option<String>,
 }
 
 impl Expected {
@@ -25,8 +24,8 @@ impl Expected {
     pub fn parse(line: &str) -> Result<Self, String> {
         let (head, placement) = match line.split_once(" @ ") {
             Some((head, word)) => {
-                let known = Placement::ALL.iter().copied().find(|p| p.word() == word);
-                (head, Some(known.ok_or_else(|| format!("`{word}` is no placement"))?))
+                let known = ["drawn", "found", "both"].contains(&word);
+                (head, Some(known.then(|| word.to_owned()).ok_or_else(|| format!("`{word}` is no placement"))?))
             }
             None => (line, None),
         };
@@ -56,15 +55,20 @@ impl Expected {
         let named = |label: &String| finding.labels.iter().any(|l| l.as_str() == label);
         finding.rule == self.rule
             && finding.verdict == self.verdict
-            && self.placement.is_none_or(|p| p == finding.placement)
+            && self.placement.as_ref().is_none_or(|p| *p == placement(finding))
             && self.labels.iter().all(named)
     }
+}
+
+/// Where a finding was found, in the word behind `@`.
+fn placement(finding: &Finding) -> String {
+    if finding.in_both { "both".to_owned() } else { finding.placement.to_string() }
 }
 
 /// A finding as an expectation would be written.
 pub fn as_line(finding: &Finding) -> String {
     let labels: Vec<&str> = finding.labels.iter().map(|l| l.as_str()).collect();
-    format!("{}: {}: {} @ {}", finding.verdict, finding.rule, labels.join(", "), finding.placement)
+    format!("{}: {}: {} @ {}", finding.verdict, finding.rule, labels.join(", "), placement(finding))
 }
 
 /// Every finding that was expected and is missing, and every one that was not expected; nothing where they agree.

@@ -85,7 +85,10 @@ impl<'a> Told<'a> {
         }
         if self.bore.aslant {
             let angle = self.bore.angle.to_degrees();
-            lines.push(format!("drilled {angle:.1} degrees out of square, it takes {} of the depth", decimal(cut.width)));
+            lines.push(format!(
+                "drilled {angle:.1} degrees out of square, it takes {} of the depth",
+                decimal(cut.width)
+            ));
         }
         lines
     }

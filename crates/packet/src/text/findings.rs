@@ -68,7 +68,8 @@ fn one(page: &mut Page, f: &FindingRow) {
 fn place(page: &Page, f: &FindingRow) -> String {
     let mut parts: Vec<String> = Vec::new();
     parts.extend((!f.labels.is_empty()).then(|| f.labels.join(", ")));
-    parts.push(format!("as {}", f.placement));
+    let both = "as drawn and as found".to_owned();
+    parts.push(if f.in_both { both } else { format!("as {}", f.placement) });
     if let Some([x, y, z]) = f.at {
         parts.push(format!("at x {}, y {}, z {}", page.length(x), page.length(y), page.length(z)));
     }
@@ -76,12 +77,13 @@ fn place(page: &Page, f: &FindingRow) -> String {
 }
 
 fn measured(page: &Page, f: &FindingRow) -> Option<String> {
-    let mut text = page.measure(f.measured?, f.unit);
-    if let Some(error) = f.error {
-        text.push_str(&format!(" ± {}", page.measure(error, f.unit)));
-    }
+    let measured = f.measured?;
+    let mut text = match f.error {
+        Some(error) => page.with_error(measured, error, f.unit),
+        None => page.measure(measured, f.unit),
+    };
     if let Some(limit) = f.kind.1 {
-        text.push_str(&format!(", needs {}", page.limit(limit, f.unit)));
+        text.push_str(&format!(", {}", page.limit(limit, f.unit)));
         if let Some(margin) = f.margin {
             text.push_str(&format!(", {}", page.margin(margin, limit, f.unit)));
         }

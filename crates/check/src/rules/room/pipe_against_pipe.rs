@@ -31,7 +31,8 @@ rule! {
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for clash in &ctx.facts.pipe_clashes {
-        let (one, other, depth) = (part_name(ctx, clash.one), part_name(ctx, clash.other), decimal(clash.depth));
+        let (one, other, depth) =
+            (part_name(ctx, clash.one), part_name(ctx, clash.other), decimal(clash.depth));
         let source = Source::house("two solid things don't share a space");
         let what = format!("{one} and {other} are {depth} in in each other");
         out.push(

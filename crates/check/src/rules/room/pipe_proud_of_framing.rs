@@ -75,7 +75,8 @@ fn told(ctx: &Ctx<'_>, wall: &WallSpace, run: RunId, found: Proud) -> Finding {
         wall.label,
         Length::inches(wall.depth)
     );
-    let source = Source::house("wall board lies on the framing, so what is in the wall must stay behind its faces");
+    let source =
+        Source::house("wall board lies on the framing, so what is in the wall must stay behind its faces");
     let mut finding = Finding::new(RULE.id, Verdict::Watch, ctx.placement(), what, source)
         .on([&wall.label, run, ctx.label(found.part)])
         .at(found.at)

@@ -57,11 +57,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             decimal(least),
             told.member.label
         );
-        let mut finding = told
-            .finding(RULE.id, Verdict::RedTag, what, figure.source())
-            .measured(least.to_inches(), Limit::AtLeast(cover.to_inches()), "in");
+        let mut finding = told.finding(RULE.id, Verdict::RedTag, what, figure.source()).measured(
+            least.to_inches(),
+            Limit::AtLeast(cover.to_inches()),
+            "in",
+        );
         for (side, left) in &bare {
-            finding = finding.line(format!("wood left to the {} {}", side_word(&told, *side), decimal(*left)));
+            finding =
+                finding.line(format!("wood left to the {} {}", side_word(&told, *side), decimal(*left)));
         }
         let past = ctx.profile.figure("shield-past-plate").length();
         let reach = match told.member.kind {
@@ -110,7 +113,8 @@ fn is_plated(told: &Told<'_>, side: Side) -> bool {
             (face, side),
             (MemberFace::Both, _) | (MemberFace::Room, Side::High) | (MemberFace::Back, Side::Low)
         );
-        let before = at.as_ref().is_none_or(|at| framed.height(at).is_some_and(|z| stands_before(told.bore, z)));
+        let before =
+            at.as_ref().is_none_or(|at| framed.height(at).is_some_and(|z| stands_before(told.bore, z)));
         covers && before && plies.contains(&member)
     })
 }

@@ -54,7 +54,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let taken = |told: &Told<'_>| told.bore.cut.taken().to_inches();
-        let Some(told) = group.iter().max_by(|a, b| taken(a).total_cmp(&taken(b)).then(b.member.id.cmp(&a.member.id)))
+        let Some(told) =
+            group.iter().max_by(|a, b| taken(a).total_cmp(&taken(b)).then(b.member.id.cmp(&a.member.id)))
         else {
             continue;
         };
@@ -91,7 +92,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
 /// The cuts of one pipe through the plates of one wall.
 fn one_passage(one: &Told<'_>, other: &Told<'_>) -> bool {
     let near = (one.bore.centre - other.bore.centre).xy().norm() <= one.bore.drilled.hole.to_inches();
-    one.member.wall == other.member.wall && (near || one.bore.parts.iter().any(|p| other.bore.parts.contains(p)))
+    one.member.wall == other.member.wall
+        && (near || one.bore.parts.iter().any(|p| other.bore.parts.contains(p)))
 }
 
 /// Whether a tie on this plate is at the cut.
