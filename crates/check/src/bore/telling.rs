@@ -51,9 +51,9 @@ impl<'a> Told<'a> {
         self.member.bearing == Bearing::Assumed && !self.wall().is_some_and(|w| w.exterior)
     }
 
-    /// What the hole is for, such as `1-1/2 pipe`.
+    /// What the hole is for, such as `1-1/2 in pipe`.
     pub fn passes(&self) -> String {
-        format!("{} {}", self.ctx.rough_in.part(self.bore.part).size(), self.bore.through)
+        format!("{} in {}", self.ctx.rough_in.part(self.bore.part).size(), self.bore.through)
     }
 
     /// The stack or branch.
