@@ -18,7 +18,11 @@ pub fn taken_off(number: f64) -> String {
 /// A length and its limit as the trade prints them, or to a thousandth where that would print them alike.
 pub fn against(length: Length, limit: Length) -> [String; 2] {
     let trade = [length.to_string(), limit.to_string()];
-    if trade[0] == trade[1] { [length, limit].map(|l| format!("{} in", thousandths(l.to_inches()))) } else { trade }
+    if trade[0] == trade[1] {
+        [length, limit].map(|l| format!("{} in", thousandths(l.to_inches())))
+    } else {
+        trade
+    }
 }
 
 /// How far to move a thing, rounded up to the next sixteenth so that it is enough.
@@ -41,7 +45,10 @@ mod tests {
     #[test]
     fn a_move_is_never_rounded_to_less_than_is_needed() {
         let enough = |by: f64| enough(Length::inches(by)).to_inches();
-        assert_eq!([enough(0.003), enough(0.0625), enough(0.0626), enough(0.125)], [0.0625, 0.0625, 0.125, 0.125]);
+        assert_eq!(
+            [enough(0.003), enough(0.0625), enough(0.0626), enough(0.125)],
+            [0.0625, 0.0625, 0.125, 0.125]
+        );
     }
 
     #[test]

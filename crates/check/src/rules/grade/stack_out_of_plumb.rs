@@ -86,8 +86,9 @@ fn of_stack(ctx: &Ctx<'_>, stack: &Run, lean: &Lean) -> Option<Finding> {
     }
     let hangs = first_legs(ctx, stack);
     if !hangs.is_empty() {
-        finding = finding
-            .line(format!("a riser at the end of what hangs on it leaves plumb by {leans:.3} in per ft{toward}"));
+        finding = finding.line(format!(
+            "a riser at the end of what hangs on it leaves plumb by {leans:.3} in per ft{toward}"
+        ));
     }
     for (run, leg) in hangs {
         let Some(drawn) = ctx.rough_in.grade(&ctx.rough_in.drawn, leg) else { continue };

@@ -50,8 +50,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             String::new()
         };
         let [reads, at_most] = against(fall, most);
-        let what =
-            format!("the {} in trap arm of {name} falls {reads} to its vent, at most {at_most}{doubt}", arm.size);
+        let what = format!(
+            "the {} in trap arm of {name} falls {reads} to its vent, at most {at_most}{doubt}",
+            arm.size
+        );
         out.push(
             Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([name, ctx.label(arm.trap), ctx.label(vent.fitting)])
@@ -66,7 +68,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                     arm.size,
                     most.to_inches()
                 ))
-                .help(format!("lay it {} flatter over its length, or bring the vent nearer", enough(fall - most))),
+                .help(format!(
+                    "lay it {} flatter over its length, or bring the vent nearer",
+                    enough(fall - most)
+                )),
         );
     }
 }
