@@ -5,7 +5,7 @@ use crate::clash::{KeepOutClash, PipeClash, keep_out_clashes, pipe_clashes};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::Job;
 use truefall_model::place::{PartId, Placed, RoughIn};
-use truefall_model::tolerance::SLACK;
+use truefall_model::tolerance::order;
 
 /// Bores and clashes of one placement; all lists in a fixed order.
 #[derive(Debug, Clone, Default)]
@@ -65,7 +65,7 @@ impl Facts {
 /// Whether a bore takes more of the depth than another, or as much and leaves less at its worse edge. The arithmetic alone
 /// decides nothing, so that which ply is named does not depend on where the house stands.
 fn takes_more(one: &Bore, other: &Bore) -> bool {
-    let taken = (one.cut.taken() - other.cut.taken()).to_inches();
-    let left = (one.cut.least() - other.cut.least()).to_inches();
-    if taken.abs() > SLACK { taken > 0.0 } else { left < -SLACK }
+    let taken = |bore: &Bore| bore.cut.taken().to_inches();
+    let left = |bore: &Bore| bore.cut.least().to_inches();
+    order(taken(one), taken(other)).then(order(left(other), left(one))).is_gt()
 }

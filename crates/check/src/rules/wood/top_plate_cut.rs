@@ -6,7 +6,7 @@ use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
 use truefall_model::framing::member::MemberKind;
 use truefall_model::framing::provided::Provided;
-use truefall_model::tolerance::at_most;
+use truefall_model::tolerance::{at_most, order};
 use truefall_model::units::Length;
 
 rule! {
@@ -55,7 +55,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         }
         let taken = |told: &Told<'_>| told.bore.cut.taken().to_inches();
         let Some(told) =
-            group.iter().max_by(|a, b| taken(a).total_cmp(&taken(b)).then(b.member.id.cmp(&a.member.id)))
+            group.iter().max_by(|a, b| order(taken(a), taken(b)).then(b.member.id.cmp(&a.member.id)))
         else {
             continue;
         };
