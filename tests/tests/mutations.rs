@@ -57,7 +57,8 @@ fn spoil(text: &str, dice: &mut Dice) -> String {
 }
 
 fn swap_number(line: &str, dice: &mut Dice) -> String {
-    let digits: Vec<usize> = line.char_indices().filter(|(_, c)| c.is_ascii_digit()).map(|(i, _)| i).collect();
+    let digits: Vec<usize> =
+        line.char_indices().filter(|(_, c)| c.is_ascii_digit()).map(|(i, _)| i).collect();
     if digits.is_empty() {
         return line.to_owned();
     }
@@ -103,5 +104,8 @@ fn spoiled_jobs_are_refused_in_words_or_checked() {
             }
         }
     }
-    assert!(refused > 20 && checked > 20, "the spoiling makes both kinds: {refused} refused, {checked} checked");
+    assert!(
+        refused > 20 && checked > 20,
+        "the spoiling makes both kinds: {refused} refused, {checked} checked"
+    );
 }
