@@ -85,7 +85,8 @@ pub fn keep_out_clashes(occupants: &Occupants, keep_outs: &[KeepOutSpace]) -> Ve
     let mut found = BTreeMap::new();
     for (i, keep_out) in keep_outs.iter().enumerate() {
         let taken = Body::Cuboid { pose: keep_out.pose, half: keep_out.half };
-        for occupant in broad.near(&taken, 0.0).into_iter().map(|k| &occupants.all[k]).filter(|o| !o.existing) {
+        for occupant in broad.near(&taken, 0.0).into_iter().map(|k| &occupants.all[k]).filter(|o| !o.existing)
+        {
             if let Some((depth, at)) = overlap(&taken, &occupant.body) {
                 keep(&mut found, (i, occupant.part), depth, at);
             }
@@ -93,7 +94,12 @@ pub fn keep_out_clashes(occupants: &Occupants, keep_outs: &[KeepOutSpace]) -> Ve
     }
     found
         .into_iter()
-        .map(|((keep_out, part), (depth, at))| KeepOutClash { keep_out, part, depth: Length::inches(depth), at })
+        .map(|((keep_out, part), (depth, at))| KeepOutClash {
+            keep_out,
+            part,
+            depth: Length::inches(depth),
+            at,
+        })
         .collect()
 }
 
@@ -113,10 +119,7 @@ mod tests {
 
     fn crossing(gap: f64) -> Vec<Occupant> {
         let apart = 2.375 + gap;
-        vec![
-            pipe(0, [-20.0, 0.0, 0.0], [20.0, 0.0, 0.0]),
-            pipe(1, [0.0, -20.0, apart], [0.0, 20.0, apart]),
-        ]
+        vec![pipe(0, [-20.0, 0.0, 0.0], [20.0, 0.0, 0.0]), pipe(1, [0.0, -20.0, apart], [0.0, 20.0, apart])]
     }
 
     // Crossing pipes clear each other by the distance of their axes less one outside diameter: elementary geometry.

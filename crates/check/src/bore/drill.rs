@@ -43,7 +43,9 @@ impl Drill<'_> {
     pub fn hole(&self, passage: &Passage<'_>) -> Drilled {
         let stated = self.stated(passage);
         match stated {
-            Some(hole) if at_least(hole, passage.outside) => Drilled { hole, bit: Bit::Stated, refused: None },
+            Some(hole) if at_least(hole, passage.outside) => {
+                Drilled { hole, bit: Bit::Stated, refused: None }
+            }
             refused => {
                 let (hole, bit) = self.usual(passage);
                 Drilled { hole, bit, refused }

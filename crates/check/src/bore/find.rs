@@ -35,7 +35,8 @@ pub fn passages(
             continue;
         }
         let mut here = in_member(placement, member, occupants, &near, &|passage| drill.hole(passage));
-        here.bores.sort_by(|a, b| a.along.to_inches().total_cmp(&b.along.to_inches()).then(a.part.cmp(&b.part)));
+        here.bores
+            .sort_by(|a, b| a.along.to_inches().total_cmp(&b.along.to_inches()).then(a.part.cmp(&b.part)));
         here.clashes.sort_by_key(|c| c.part);
         found.bores.extend(here.bores);
         found.clashes.extend(here.clashes);

@@ -55,7 +55,8 @@ impl Occupants {
     /// Whether two parts are joined, or both joined to a third: the pipes of one fitting, the hubs at the ends of one
     /// make-up piece. They meet by design.
     pub fn are_neighbours(&self, one: PartId, other: PartId) -> bool {
-        self.are_joined(one, other) || self.joined_to(one).any(|between| self.joined.contains(&(between, other)))
+        self.are_joined(one, other)
+            || self.joined_to(one).any(|between| self.joined.contains(&(between, other)))
     }
 
     fn joined_to(&self, part: PartId) -> impl Iterator<Item = PartId> + '_ {

@@ -86,7 +86,11 @@ impl Line {
             let t = if run > SLACK { ((x - self.a.x) / run).clamp(0.0, 1.0) } else { 0.0 };
             self.a + (self.b - self.a) * t
         };
-        if self.b.x - self.a.x <= SLACK { [self.a, self.b] } else { [at(-half_thickness), at(half_thickness)] }
+        if self.b.x - self.a.x <= SLACK {
+            [self.a, self.b]
+        } else {
+            [at(-half_thickness), at(half_thickness)]
+        }
     }
 
     /// How far from this line's axis, carried on, a point is.
@@ -126,7 +130,8 @@ pub fn in_member(
         let bore = bore(placement, member, &hits, &group, drill);
         let stays = |i: &usize| {
             group.iter().any(|k| joined(*i, *k))
-                && (member.kind == MemberKind::Subfloor || within_hole(&hits[*i], &hits, &group, member, &bore))
+                && (member.kind == MemberKind::Subfloor
+                    || within_hole(&hits[*i], &hits, &group, member, &bore))
         };
         let (inside, outside): (Vec<usize>, Vec<usize>) = left.iter().partition(|i| stays(i));
         left = outside;
@@ -154,7 +159,9 @@ pub fn in_member(
 }
 
 fn hits<'o>(member: &Member, occupants: &'o Occupants, near: &[usize]) -> Vec<Hit<'o>> {
-    let Ok(wood) = Solid::new(&Body::Cuboid { pose: member.pose, half: member.half }) else { return Vec::new() };
+    let Ok(wood) = Solid::new(&Body::Cuboid { pose: member.pose, half: member.half }) else {
+        return Vec::new();
+    };
     near.iter()
         .map(|i| &occupants.all[*i])
         .filter(|occupant| !occupant.existing)
@@ -214,15 +221,14 @@ fn passes(member: &Member, hits: &[Hit<'_>], group: &[usize]) -> bool {
 
 /// The thickest body of a group, the longest of those alike.
 fn main_of(hits: &[Hit<'_>], group: &[usize]) -> Option<(usize, Line)> {
-    group
-        .iter()
-        .filter_map(|i| Some((*i, hits[*i].line.filter(Line::goes_through)?)))
-        .max_by(|(i, one), (k, other)| {
+    group.iter().filter_map(|i| Some((*i, hits[*i].line.filter(Line::goes_through)?))).max_by(
+        |(i, one), (k, other)| {
             one.radius
                 .total_cmp(&other.radius)
                 .then((one.b - one.a).norm().total_cmp(&(other.b - other.a).norm()))
                 .then(k.cmp(i))
-        })
+        },
+    )
 }
 
 fn parts(hits: &[Hit<'_>], group: &[usize]) -> Vec<PartId> {
@@ -301,7 +307,9 @@ fn clash(placement: Placement, member: &Member, hits: &[Hit<'_>], group: &[usize
     let deepest = group
         .iter()
         .map(|i| &hits[*i])
-        .max_by(|one, other| one.depth.total_cmp(&other.depth).then(other.occupant.part.cmp(&one.occupant.part)))
+        .max_by(|one, other| {
+            one.depth.total_cmp(&other.depth).then(other.occupant.part.cmp(&one.occupant.part))
+        })
         .expect("a clash is of at least one body");
     WoodClash {
         placement,

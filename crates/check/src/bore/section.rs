@@ -125,11 +125,15 @@ mod tests {
 
     #[test]
     fn an_edge_beyond_a_face_is_a_notch_from_there() {
-        let Shape::Notch { from, depth, length } = cut(5.5, 2.0, 0.5).shape else { panic!("open at the low face") };
+        let Shape::Notch { from, depth, length } = cut(5.5, 2.0, 0.5).shape else {
+            panic!("open at the low face")
+        };
         assert_eq!(from, Side::Low);
         near(depth, 1.5);
         near(length, 2.0);
-        let Shape::Notch { from, depth, length } = cut(5.5, 2.0, 6.1).shape else { panic!("open at the high face") };
+        let Shape::Notch { from, depth, length } = cut(5.5, 2.0, 6.1).shape else {
+            panic!("open at the high face")
+        };
         assert_eq!(from, Side::High);
         near(depth, 0.4);
         // Chord of a circle of radius 1 at 0.6 from its centre: 2 x 0.8 (the 3-4-5 triangle).

@@ -32,7 +32,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let Some(keep_out) = ctx.rough_in.framed.keep_outs.get(clash.keep_out) else { continue };
         let (name, depth) = (part_name(ctx, clash.part), decimal(clash.depth));
         let source = Source::house("the job says what is kept free");
-        let what = format!("{name} is {depth} in in the {} {}", keep_out.kind.word().replace('_', " "), keep_out.label);
+        let what = format!(
+            "{name} is {depth} in deep in the {} {}",
+            keep_out.kind.word().replace('_', " "),
+            keep_out.label
+        );
         out.push(
             Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, source)
                 .on([&keep_out.label, ctx.label(clash.part)])

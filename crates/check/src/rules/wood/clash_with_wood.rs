@@ -41,7 +41,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let verdict = if made_up { Verdict::Ask } else { Verdict::RedTag };
         let depth = decimal(clash.depth);
         let what = match clash.why {
-            WhyNot::NoPassage => format!("{name} is {depth} in in {wood}, and no single hole or notch lets it through"),
+            WhyNot::NoPassage => {
+                format!("{name} is {depth} in deep in {wood}, and no single hole or notch lets it through")
+            }
             WhyNot::WholeDepth { hole } => {
                 format!("{name} needs a hole of {hole} in {wood}, which is {} deep", member.depth())
             }
@@ -53,11 +55,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             .at(clash.at)
             .reading(clash.depth.to_inches(), "in");
         if let WhyNot::WholeDepth { hole } = clash.why {
-            finding = finding.line(format!("{} depth {}", kind_word(member.kind), member.depth())).line(format!("hole {hole}"));
+            finding = finding
+                .line(format!("{} depth {}", kind_word(member.kind), member.depth()))
+                .line(format!("hole {hole}"));
         }
         finding = finding.line(format!("shortest way out of the wood {depth}"));
         out.push(match made_up {
-            true => finding.help("the box around the member was looked at; see whether the pipe passes in its web"),
+            true => finding
+                .help("the box around the member was looked at; see whether the pipe passes in its web"),
             false => finding.help(format!("move it at least {depth} in, or move the member")),
         });
     }

@@ -54,7 +54,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             .line(format!("over by {}", decimal(hole - most)));
         if at_most(told.bore.outside, most) {
             let (outside, most) = (decimal(told.bore.outside), decimal(most));
-            finding = finding.help(format!("a bit from {outside} to {most} lets the bare {} through", told.passes()));
+            finding = finding
+                .help(format!("a bit from {outside} to {most} lets the bare {} through", told.passes()));
         }
         out.push(finding);
     }

@@ -41,20 +41,23 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let chord = if member.kind == MemberKind::Truss { "chord" } else { "flange" };
         let what = match in_flange {
             true => format!("hole for {passes} of {run} cuts a {chord} of {name}"),
-            false => format!("hole for {passes} of {run} in the {} {name} is for its maker's chart", told.kind()),
+            false => {
+                format!("hole for {passes} of {run} in the {} {name} is for its maker's chart", told.kind())
+            }
         };
         let verdict = if in_flange { Verdict::RedTag } else { Verdict::Ask };
         let mut finding = told.finding(RULE.id, verdict, what, figure.source());
         if let (Some(flange), Some(needs)) = (member.flange, needs) {
-            finding = finding
-                .measured(least.to_inches(), Limit::AtLeast(needs.to_inches()), "in")
-                .line(format!("{chord} {}, hole edge {} from the nearer face", decimal(flange), decimal(least)));
+            finding = finding.measured(least.to_inches(), Limit::AtLeast(needs.to_inches()), "in").line(
+                format!("{chord} {}, hole edge {} from the nearer face", decimal(flange), decimal(least)),
+            );
         } else {
             finding = finding.line(format!("the height of its {chord} was not given"));
         }
         out.push(match in_flange {
             true => finding.help(format!("never cut a {chord}; pass through the web as the maker allows")),
-            false => finding.help("read the maker's hole chart for this depth and place, and keep it with the permit"),
+            false => finding
+                .help("read the maker's hole chart for this depth and place, and keep it with the permit"),
         });
     }
 }

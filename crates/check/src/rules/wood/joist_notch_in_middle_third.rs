@@ -14,7 +14,7 @@ rule! {
     /// Bending is greatest there, and a notch takes the very fibres that carry it.
     ///
     /// # Source
-    /// IRC R502.8.1.
+    /// IRC R502.8.1: notches belong in the outer thirds.
     ///
     /// # Limits
     /// The member's whole length is taken as one span; a joist over a beam in its middle has its thirds elsewhere.
@@ -49,7 +49,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         out.push(
             told.finding(RULE.id, Verdict::RedTag, what, figure.source())
                 .measured(depth.to_inches(), limit, "in")
-                .line(format!("length {length}, its middle third from {} to {}", length / 3.0, length * 2.0 / 3.0))
+                .line(format!(
+                    "length {length}, its middle third from {} to {}",
+                    length / 3.0,
+                    length * 2.0 / 3.0
+                ))
                 .line(format!("notch {} deep at {} from its end", decimal(depth), told.bore.along))
                 .help("drill it nearer the middle of the depth, or cross the joist in an outer third"),
         );

@@ -36,7 +36,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let Shape::Notch { from, depth, .. } = told.bore.cut.shape else { continue };
         let thick = told.member.thickness();
         let limit = Limit::AtLeast(figure.value);
-        if from != Side::Low || !limit.allows(thick.to_inches()) || zone(&told) != Zone::Outer || !fits(&told, depth) {
+        if from != Side::Low
+            || !limit.allows(thick.to_inches())
+            || zone(&told) != Zone::Outer
+            || !fits(&told, depth)
+        {
             continue;
         }
         let what = format!(

@@ -57,11 +57,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             decimal(least),
             told.member.label
         );
-        let mut finding = told
-            .finding(RULE.id, Verdict::RedTag, what, figure.source())
-            .measured(least.to_inches(), Limit::AtLeast(cover.to_inches()), "in");
+        let mut finding = told.finding(RULE.id, Verdict::RedTag, what, figure.source()).measured(
+            least.to_inches(),
+            Limit::AtLeast(cover.to_inches()),
+            "in",
+        );
         for (side, left) in &bare {
-            finding = finding.line(format!("wood left to the {} {}", side_word(&told, *side), decimal(*left)));
+            finding =
+                finding.line(format!("wood left to the {} {}", side_word(&told, *side), decimal(*left)));
         }
         let past = ctx.profile.figure("shield-past-plate").length();
         let reach = match told.member.kind {
@@ -98,20 +101,15 @@ fn side_word(told: &Told<'_>, side: Side) -> &'static str {
 /// Whether a plate covers a side of a bore. On plies that stand together it may be on any of them.
 fn is_plated(told: &Told<'_>, side: Side) -> bool {
     let framed = &told.ctx.rough_in.framed;
-    let plies: Vec<_> = framed
-        .members
-        .iter()
-        .filter(|m| told.ctx.facts.plies.lead(m.id) == told.bore.lead)
-        .map(|m| &m.label)
-        .collect();
     told.ctx.job.provided.iter().any(|item| {
         let Provided::Plate { member, at, face } = item else { return false };
         let covers = matches!(
             (face, side),
             (MemberFace::Both, _) | (MemberFace::Room, Side::High) | (MemberFace::Back, Side::Low)
         );
-        let before = at.as_ref().is_none_or(|at| framed.height(at).is_some_and(|z| stands_before(told.bore, z)));
-        covers && before && plies.contains(&member)
+        let before =
+            at.as_ref().is_none_or(|at| framed.height(at).is_some_and(|z| stands_before(told.bore, z)));
+        covers && before && told.plies().any(|ply| ply.label == *member)
     })
 }
 

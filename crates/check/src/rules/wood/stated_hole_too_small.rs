@@ -40,9 +40,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             decimal(outside)
         );
         out.push(
-            told.finding(RULE.id, Verdict::RedTag, what, Source::house("the thickest part in a hole has to pass it"))
-                .measured(stated.to_inches(), Limit::AtLeast(outside.to_inches()), "in")
-                .help(format!("the usual hole for it is {}", told.bore.drilled.hole)),
+            told.finding(
+                RULE.id,
+                Verdict::RedTag,
+                what,
+                Source::house("the thickest part in a hole has to pass it"),
+            )
+            .measured(stated.to_inches(), Limit::AtLeast(outside.to_inches()), "in")
+            .help(format!("the usual hole for it is {}", told.bore.drilled.hole)),
         );
     }
 }

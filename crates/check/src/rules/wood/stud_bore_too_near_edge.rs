@@ -48,13 +48,20 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let finding = told
             .finding(RULE.id, Verdict::RedTag, what, figure.source())
             .measured(cut.least().to_inches(), limit, "in")
-            .line(format!("wood left to the back {}, to the room's side {}", decimal(cut.low), decimal(cut.high)))
+            .line(format!(
+                "wood left to the back {}, to the room's side {}",
+                decimal(cut.low),
+                decimal(cut.high)
+            ))
             .line(format!("needed {}", decimal(least)))
             .line(format!("short by {short}"));
         let room = told.member.depth() - cut.width - least * 2.0;
         out.push(match room.to_inches() >= 0.0 {
             true => finding.help(format!("move it {short} towards the middle of the stud")),
-            false => finding.help(format!("no hole over {} leaves enough on both sides", decimal(told.member.depth() - least * 2.0))),
+            false => finding.help(format!(
+                "no hole over {} leaves enough on both sides",
+                decimal(told.member.depth() - least * 2.0)
+            )),
         });
     }
 }
