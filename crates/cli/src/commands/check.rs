@@ -3,8 +3,8 @@
 use super::catalog;
 use crate::args::{Check, Format};
 use crate::exit_status::ExitStatus;
-use crate::output::{in_colour, result, talk};
 use crate::fault_report;
+use crate::output::{in_colour, result, talk};
 use truefall_model::job::file::{FileError, JobFile};
 use truefall_model::units::Fineness;
 use truefall_packet::{Look, Style, examine, json, text};

@@ -10,12 +10,14 @@ use truefall_model::document::nearest;
 pub fn run(args: &Explain) -> ExitStatus {
     let Some(rule) = &args.rule else { return result(&list(), ExitStatus::Fine) };
     // The profile a job is held to when it names none.
-    let page = Profile::names().first().and_then(|name| Profile::builtin(name)).and_then(|p| explain(rule, &p));
+    let page =
+        Profile::names().first().and_then(|name| Profile::builtin(name)).and_then(|p| explain(rule, &p));
     match page {
         Some(page) => result(&page, ExitStatus::Fine),
         None => {
             let ids: Vec<&str> = rules::ALL.iter().map(|r| r.id).collect();
-            let near = nearest(rule, &ids).map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
+            let near =
+                nearest(rule, &ids).map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
             talk(&format!("there is no rule `{rule}`{near} (`truefall explain` lists them all)"));
             ExitStatus::Unusable
         }

@@ -5,7 +5,7 @@ use super::lean::named;
 use super::orient::{clock_axis, hand, pose};
 use super::part::{Joint, JointId, Leg, LegId, Part, PartId, PartKind, RunId};
 use super::settle::turn_about;
-use super::target::{Aimed, STEEPEST_GRADED_RAD, aim, clock_to_heading, roll_to_grade};
+use super::target::{Aimed, STEEPEST_GRADED_RAD, aim, aim_plumb, clock_to_heading, roll_to_grade};
 use super::trouble::{JobFault, Trouble};
 use crate::catalog::family::Family;
 use crate::catalog::joint::JointKind;
@@ -374,7 +374,13 @@ impl Builder<'_> {
         }
         let leveled = axis.z.clamp(-1.0, 1.0).asin().abs() <= STEEPEST_GRADED_RAD;
         let target = grade.filter(|_| leveled);
-        let aimed = aim(axis, target.map(|g| g.to_per_foot() / 12.0), heading, seat.to_radians());
+        let on_branch =
+            matches!(self.runs[start.run.0 as usize].kind, super::rough_in::RunKind::Branch { .. });
+        let aimed = if leveled || !on_branch {
+            aim(axis, target.map(|g| g.to_per_foot() / 12.0), heading, seat.to_radians())
+        } else {
+            aim_plumb(axis, seat.to_radians())
+        };
         Begun { tip, kind, seat, aimed, correction, target }
     }
 

@@ -44,6 +44,23 @@ pub fn aim(
     Aimed { axis, set_rad: set, wanted_rad: wanted }
 }
 
+/// Steeper than this a branch's leg is meant to be a riser.
+const RISER_SINE: f64 = 0.996;
+
+/// Sets a joint so that a riser stands plumb, as far as its seat takes it. An offset by bends off a graded line comes
+/// out of plumb by the grade; a plumber plumbs the riser before the glue takes.
+pub fn aim_plumb(axis: Vector3<f64>, seat_rad: f64) -> Aimed {
+    let off = axis.angle(&Vector3::z());
+    let still = Aimed { axis, set_rad: 0.0, wanted_rad: 0.0 };
+    if axis.z < RISER_SINE || off < 1e-12 {
+        return still;
+    }
+    let across = Unit::new_normalize(axis.cross(&Vector3::z()));
+    let set = off.min(seat_rad);
+    // What is left of the lean is the truth of the parts, not a target missed.
+    Aimed { axis: Rotation3::from_axis_angle(&across, set) * axis, set_rad: set, wanted_rad: set }
+}
+
 /// The clock near `stated` at which `leaves(clock)` rises by the grade; `stated` itself where no roll within reach
 /// gives it and the seat of the next joint has to.
 pub fn roll_to_grade(stated_rad: f64, grade_per_in: f64, leaves: impl Fn(f64) -> Vector3<f64>) -> f64 {

@@ -107,7 +107,7 @@ impl Stack<'_> {
         };
         let rim = self.placed.world_from_part[base.0 as usize] * Point3::new(0.0, 0.0, depth.to_inches());
         let mut row = self.row(base, rim);
-        let end = if *hub { "hub, at its rim" } else { "pipe, at its cut" };
+        let end = if *hub { "hub, rim" } else { "pipe, cut end" };
         row.fitting = format!("existing {size} in {} {end}", part.material);
         row
     }
@@ -117,7 +117,7 @@ impl Stack<'_> {
         let part = self.rough_in.part(piece);
         let end = self.placed.stop(self.rough_in, piece, 1);
         let mut row = self.row(piece, end);
-        row.fitting = format!("{} in {} pipe, at its end", part.size(), part.material);
+        row.fitting = format!("{} in {} pipe, end", part.size(), part.material);
         row.cut = part.cut().map(|c| c.to_inches());
         row.centre = Some((end - below).norm());
         row
@@ -155,7 +155,9 @@ impl Stack<'_> {
 pub(crate) fn floor_at(framed: &Framed, at: Point3<f64>) -> Option<&FloorSpace> {
     let under = |f: &&FloorSpace| f.joists_bottom_z.unwrap_or(f.rough_z - f.subfloor) <= at.z;
     let over = |f: &&FloorSpace| {
-        f.outline.is_none_or(|(least, most)| (least.x..=most.x).contains(&at.x) && (least.y..=most.y).contains(&at.y))
+        f.outline.is_none_or(|(least, most)| {
+            (least.x..=most.x).contains(&at.x) && (least.y..=most.y).contains(&at.y)
+        })
     };
     let highest = |a: &&FloorSpace, b: &&FloorSpace| a.rough_z.total_cmp(&b.rough_z);
     let floors = || framed.floors.iter();

@@ -37,7 +37,11 @@ pub fn landings(page: &mut Page, report: &Report) {
     page.heading("At the fixtures");
     page.table(&table);
     if report.landings.iter().any(|l| l.assumed) {
-        page.line(2, Tone::Faint, "assumed: figures the job leaves out are the usual ones; measure the fixture you have");
+        page.line(
+            2,
+            Tone::Faint,
+            "assumed: figures the job leaves out are the usual ones; measure the fixture you have",
+        );
     }
 }
 

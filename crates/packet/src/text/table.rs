@@ -89,7 +89,10 @@ impl Table {
             out.trim_end().to_owned()
         };
         let head = line(columns.iter().map(|i| (Tone::Faint, self.head[*i].1)).collect());
-        let rows = self.rows.iter().map(|row| line(columns.iter().map(|i| (row[*i].tone, row[*i].text.as_str())).collect()));
+        let rows = self
+            .rows
+            .iter()
+            .map(|row| line(columns.iter().map(|i| (row[*i].tone, row[*i].text.as_str())).collect()));
         std::iter::once(head).chain(rows).collect()
     }
 }
