@@ -7,7 +7,7 @@ use truefall_model::framing::provided::Provided;
 use truefall_model::job::Job;
 use truefall_model::label::Label;
 use truefall_model::place::{PartId, RoughIn};
-use truefall_model::tolerance::at_least;
+use truefall_model::tolerance::{at_least, near};
 use truefall_model::units::Length;
 
 /// What is to pass.
@@ -80,9 +80,16 @@ impl Drill<'_> {
 
     fn usual(&self, passage: &Passage<'_>) -> (Length, Bit) {
         let part = self.rough_in.part(passage.part);
-        if passage.through == Through::Pipe
-            && let Some(hole) = self.catalog.bit_for_pipe(part.material, part.size())
-        {
+        let sizes = part.ports().into_iter().map(|port| port.size);
+        // A fitting's way between its hubs is no thicker than the pipe, and takes the pipe's hole.
+        let as_pipe = sizes
+            .filter(|_| passage.through != Through::Hub)
+            .filter(|size| {
+                let pipe = self.catalog.pipe(part.material, *size);
+                pipe.is_some_and(|pipe| near(pipe.outside, passage.outside))
+            })
+            .find_map(|size| self.catalog.bit_for_pipe(part.material, size));
+        if let Some(hole) = as_pipe {
             return (hole, Bit::Customary);
         }
         match self.catalog.stocked_bits().find(|bit| at_least(*bit, passage.outside)) {

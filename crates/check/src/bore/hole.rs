@@ -13,9 +13,9 @@ use truefall_model::units::{Angle, Length};
 pub enum Through {
     /// A pipe's barrel.
     Pipe,
-    /// A straight length of a fitting in line with one of its ports.
+    /// A fitting's hub.
     Hub,
-    /// Any other body of a fitting, such as a bend.
+    /// Any other body of a fitting, such as the way between its hubs.
     Fitting,
 }
 

@@ -69,15 +69,21 @@ impl Occupants {
     }
 }
 
-/// A fitting's body in line with one of its ports is its hub there: a bit drilled along that line makes way for it.
+/// A fitting's body between the stop and the face of one of its ports is its hub there.
 fn through(part: &Part, rough_in: &RoughIn, placed: &Placed, body: &Body) -> Through {
     if part.pattern().is_none() {
         return Through::Pipe;
     }
     let Body::Cylinder { a, b, .. } = *body else { return Through::Fitting };
-    let in_line = (0..part.ports().len()).any(|port| {
-        let (stop, axis) = (placed.stop(rough_in, part.id, port), placed.axis(rough_in, part.id, port));
-        [a, b].iter().all(|end| (end - stop).cross(&axis).norm() <= TOUCH.to_inches())
+    let touch = TOUCH.to_inches();
+    let is_hub = part.ports().iter().enumerate().any(|(i, port)| {
+        let (stop, axis) = (placed.stop(rough_in, part.id, i), placed.axis(rough_in, part.id, i));
+        port.socket.to_inches() > touch
+            && [a, b].iter().all(|end| {
+                let along = (end - stop).dot(&axis);
+                (end - stop).cross(&axis).norm() <= touch
+                    && (-touch..=port.socket.to_inches() + touch).contains(&along)
+            })
     });
-    if in_line { Through::Hub } else { Through::Fitting }
+    if is_hub { Through::Hub } else { Through::Fitting }
 }
