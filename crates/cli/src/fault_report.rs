@@ -13,7 +13,7 @@ pub fn show(faults: &Faults) {
     let theme =
         if in_colour(&std::io::stderr()) { GraphicalTheme::unicode() } else { GraphicalTheme::none() };
     let handler = GraphicalReportHandler::new_themed(theme).with_width(WIDTH).with_links(false);
-    let source = NamedSource::new(&faults.file, faults.text.clone());
+    let source = NamedSource::new(&faults.file, quiet(&faults.text));
     let mut text = String::new();
     for fault in &faults.faults {
         let shown = ShownFault { fault, source: &source };
@@ -29,6 +29,20 @@ pub fn show(faults: &Faults) {
     talk(&format!("{}\n{}: {count}, nothing was checked", text.trim_end(), faults.file));
 }
 
+/// The text with blanks for control characters, byte for byte so that places hold: a file must not steer the terminal.
+fn quiet(text: &str) -> String {
+    let keep = |c: char| !c.is_control() || matches!(c, '\n' | '\r' | '\t');
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        if keep(c) {
+            out.push(c);
+        } else {
+            out.extend(std::iter::repeat_n(' ', c.len_utf8()));
+        }
+    }
+    out
+}
+
 /// One fault in the text it stands in.
 struct ShownFault<'a> {
     fault: &'a Fault,
@@ -38,9 +52,9 @@ struct ShownFault<'a> {
 impl fmt::Display for ShownFault<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if !self.fault.path.is_empty() {
-            write!(f, "{}: ", self.fault.path)?;
+            write!(f, "{}: ", quiet(&self.fault.path))?;
         }
-        f.write_str(&self.fault.message)
+        f.write_str(&quiet(&self.fault.message))
     }
 }
 
@@ -54,7 +68,7 @@ impl std::error::Error for ShownFault<'_> {}
 
 impl Diagnostic for ShownFault<'_> {
     fn help<'h>(&'h self) -> Option<Box<dyn fmt::Display + 'h>> {
-        self.fault.help.as_ref().map(|help| Box::new(help) as Box<dyn fmt::Display>)
+        self.fault.help.as_ref().map(|help| Box::new(quiet(help)) as Box<dyn fmt::Display>)
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {

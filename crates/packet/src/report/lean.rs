@@ -4,8 +4,24 @@ use super::xyz;
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 use truefall_model::job::Job;
+use truefall_model::job::survey::PlumbString;
 use truefall_model::place::{PartKind, Placed, RoughIn, Run, RunKind, clock_of};
 use truefall_model::survey::{Lean, LineFit};
+
+/// What one plumb string said.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StringRow {
+    /// The wall it hung towards, seen from the barrel.
+    pub wall: String,
+    /// Inches per foot of height towards that wall; below zero away from it.
+    pub in_per_ft: f64,
+    /// Its standard error.
+    pub error: f64,
+    /// How many gaps were read.
+    pub readings: usize,
+    /// The chance of so bad a fit by reading errors alone; none with two readings.
+    pub chance: Option<f64>,
+}
 
 /// The lean of one stack.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -26,10 +42,8 @@ pub struct LeanRow {
     pub height: f64,
     /// How far that part stands level from where it was drawn, corrections counted.
     pub offset: f64,
-    /// Readings taken, over all strings.
-    pub readings: usize,
-    /// The chance of so bad a fit by reading errors alone, per string; none with two readings.
-    pub chance: Vec<Option<f64>>,
+    /// What each plumb string said.
+    pub strings: Vec<StringRow>,
     /// One string's readings or more lie so badly on a line that one must be off, or the pipe is bent.
     pub doubtful: bool,
     /// The fittings above the joints at which it was corrected.
@@ -69,8 +83,7 @@ fn row(job: &Job, rough_in: &RoughIn, run: &Run) -> Option<LeanRow> {
         wall: heading.and_then(|h| rough_in.framed.wall_facing(open, h)).map(|w| w.label.to_string()),
         height: top.z - open.z,
         offset: (top - drawn).xy().norm(),
-        readings: job.stacks[*index].lean.iter().map(|s| s.gaps.len()).sum(),
-        chance: fits.iter().map(LineFit::p_value).collect(),
+        strings: job.stacks[*index].lean.iter().zip(fits).map(|(string, fit)| said(string, fit)).collect(),
         doubtful: fits.iter().any(LineFit::fit_doubtful),
         corrected: corrected
             .iter()
@@ -79,4 +92,15 @@ fn row(job: &Job, rough_in: &RoughIn, run: &Run) -> Option<LeanRow> {
         at: xyz(open),
         placement: found.placement.word(),
     })
+}
+
+fn said(string: &PlumbString, fit: &LineFit) -> StringRow {
+    StringRow {
+        wall: string.toward.to_string(),
+        // A gap that shrinks upward leans towards the string.
+        in_per_ft: -fit.slope() * 12.0 + 0.0,
+        error: fit.slope_error() * 12.0,
+        readings: string.gaps.len(),
+        chance: fit.p_value(),
+    }
 }

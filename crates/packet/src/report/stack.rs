@@ -107,7 +107,7 @@ impl Stack<'_> {
         };
         let rim = self.placed.world_from_part[base.0 as usize] * Point3::new(0.0, 0.0, depth.to_inches());
         let mut row = self.row(base, rim);
-        let end = if *hub { "hub, at its rim" } else { "pipe, at its cut" };
+        let end = if *hub { "hub, rim" } else { "pipe, cut end" };
         row.fitting = format!("existing {size} in {} {end}", part.material);
         row
     }
@@ -117,7 +117,7 @@ impl Stack<'_> {
         let part = self.rough_in.part(piece);
         let end = self.placed.stop(self.rough_in, piece, 1);
         let mut row = self.row(piece, end);
-        row.fitting = format!("{} in {} pipe, at its end", part.size(), part.material);
+        row.fitting = format!("{} in {} pipe, end", part.size(), part.material);
         row.cut = part.cut().map(|c| c.to_inches());
         row.centre = Some((end - below).norm());
         row

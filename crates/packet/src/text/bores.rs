@@ -23,16 +23,21 @@ const HEAD: [(Side, &str); 7] = [
 pub fn bores(page: &mut Page, report: &Report) {
     let mut table = Table::new(HEAD);
     let mut told_once: Vec<usize> = Vec::new();
-    for (i, bore) in report.bores.iter().enumerate() {
+    for i in by_member(&report.bores) {
         if told_once.contains(&i) {
             continue;
         }
+        let bore = &report.bores[i];
         // The same hole in the other placement, as far as a tape can tell, is told in the same line.
         let twin = (i + 1..report.bores.len()).find(|j| same_on_a_tape(page, bore, &report.bores[*j]));
         told_once.extend(twin);
         let mut placements = vec![bore.placement];
         placements.extend(twin.map(|j| report.bores[j].placement));
-        let (verdict, tone) = verdict(report, bore, &placements);
+        // What is found alike in both placements stands under the first of them only.
+        let alike =
+            |b: &&BoreRow| b.member == bore.member && b.parts == bore.parts && same_cut(page, b, bore);
+        let about: Vec<&str> = report.bores.iter().filter(alike).map(|b| b.placement).collect();
+        let (verdict, tone) = verdict(report, bore, &about);
         table.row([
             bore.member.as_str().into(),
             Cell::from(page.length(bore.hole)),
@@ -51,13 +56,24 @@ pub fn bores(page: &mut Page, report: &Report) {
     }
 }
 
+/// The bores with those of one member together, members in the order they first come.
+fn by_member(bores: &[BoreRow]) -> Vec<usize> {
+    let first = |i: usize| bores.iter().position(|b| b.member == bores[i].member);
+    let mut order: Vec<usize> = (0..bores.len()).collect();
+    order.sort_by_key(|i| first(*i));
+    order
+}
+
 fn same_on_a_tape(page: &Page, a: &BoreRow, b: &BoreRow) -> bool {
     a.placement != b.placement
         && a.member == b.member
         && a.parts == b.parts
-        && page.length(a.hole) == page.length(b.hole)
         && centre(page, a) == centre(page, b)
-        && left(page, a) == left(page, b)
+        && same_cut(page, a, b)
+}
+
+fn same_cut(page: &Page, a: &BoreRow, b: &BoreRow) -> bool {
+    page.length(a.hole) == page.length(b.hole) && left(page, a) == left(page, b)
 }
 
 /// Where to set the bit: up a stud, else along the member.

@@ -76,12 +76,13 @@ fn place(page: &Page, f: &FindingRow) -> String {
 }
 
 fn measured(page: &Page, f: &FindingRow) -> Option<String> {
-    let mut text = page.measure(f.measured?, f.unit);
-    if let Some(error) = f.error {
-        text.push_str(&format!(" ± {}", page.measure(error, f.unit)));
-    }
+    let measured = f.measured?;
+    let mut text = match f.error {
+        Some(error) => page.with_error(measured, error, f.unit),
+        None => page.measure(measured, f.unit),
+    };
     if let Some(limit) = f.kind.1 {
-        text.push_str(&format!(", needs {}", page.limit(limit, f.unit)));
+        text.push_str(&format!(", {}", page.limit(limit, f.unit)));
         if let Some(margin) = f.margin {
             text.push_str(&format!(", {}", page.margin(margin, limit, f.unit)));
         }

@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::style::Tone;
-use crate::report::lean::LeanRow;
+use crate::report::lean::{LeanRow, StringRow};
 use truefall_model::units::Grade;
 
 /// Half a mark of a tape: what stands nearer is told as the same place.
@@ -22,12 +22,9 @@ fn words(page: &Page, row: &LeanRow) -> String {
     let mut text = if lean <= error {
         format!("none that the readings can tell (they are good to ± {error_words})")
     } else {
-        let toward = match (&row.wall, &row.clock) {
-            (Some(wall), Some(clock)) => format!(" toward {wall} ({clock} on the plan)"),
-            (None, Some(clock)) => format!(" toward {clock} on the plan"),
-            _ => String::new(),
-        };
-        format!("{lean:.3} in per ft{toward}, ± {error:.3}")
+        let ways: Vec<String> = row.strings.iter().map(way).collect();
+        let clock = row.clock.as_ref().map_or_else(String::new, |clock| format!(", to {clock} on the plan"));
+        format!("{lean:.3} in per ft ± {error:.3}{clock}: {}", ways.join(", "))
     };
     if row.offset > HALF_A_MARK {
         let (offset, height) = (page.length(row.offset), page.length(row.height));
@@ -36,13 +33,20 @@ fn words(page: &Page, row: &LeanRow) -> String {
     if !row.corrected.is_empty() {
         text.push_str(&format!("; corrected below {}", row.corrected.join(", ")));
     }
-    text.push_str(&format!("; as surveyed with {} readings", row.readings));
+    let readings: usize = row.strings.iter().map(|s| s.readings).sum();
+    text.push_str(&format!("; as surveyed with {readings} readings"));
     text.push_str(if row.doubtful {
         ", which do not lie on a line: one is off, or the pipe is bent"
-    } else if row.chance.iter().any(Option::is_none) {
+    } else if row.strings.iter().any(|s| s.chance.is_none()) {
         ", too few to tell whether one is off"
     } else {
         ", which lie on a line"
     });
     text
+}
+
+/// Such as `0.125 toward north`.
+fn way(string: &StringRow) -> String {
+    let word = if string.in_per_ft < 0.0 { "away from" } else { "toward" };
+    format!("{:.3} {word} {}", string.in_per_ft.abs(), string.wall)
 }

@@ -20,6 +20,15 @@ impl Page {
         }
     }
 
+    /// A measured number with its standard error: both in decimals, so that a reading looks like one.
+    pub fn with_error(&self, value: f64, error: f64, unit: &str) -> String {
+        match unit {
+            "in/ft" => format!("{value:.3} ± {error:.3} in per ft"),
+            "deg" => format!("{value:.2}° ± {error:.2}°"),
+            _ => format!("{} ± {}", self.measure(value, unit), self.measure(error, unit)),
+        }
+    }
+
     /// What a value is held to.
     pub fn limit(&self, limit: Limit, unit: &str) -> String {
         match limit {

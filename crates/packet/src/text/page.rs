@@ -37,9 +37,9 @@ impl Page {
         self.push(&painted);
     }
 
-    /// An empty line, but not on top.
+    /// An empty line, but not on top and not behind another.
     pub fn blank(&mut self) {
-        if !self.text.is_empty() {
+        if !self.text.is_empty() && !self.text.ends_with("\n\n") {
             self.text.push('\n');
         }
     }

@@ -1,6 +1,7 @@
 //! A stack as a table, from the base up; as drawn and as found apart where a tape can tell them apart.
 
 use super::page::Page;
+use super::style::Tone;
 use super::table::{Cell, Side, Table};
 use super::told;
 use crate::report::Report;
@@ -14,7 +15,7 @@ const HEAD: [(Side, &str); 8] = [
     (Side::Right, "off finished"),
     (Side::Left, "points to"),
     (Side::Right, "cut below"),
-    (Side::Right, "to centre below"),
+    (Side::Right, "centres"),
 ];
 
 /// One stack in all placements reported.
@@ -31,6 +32,11 @@ pub fn stack(page: &mut Page, report: &Report, name: &str) {
     for (placements, table) in printed.iter().filter(|(_, table)| !table.is_empty()) {
         page.heading(&format!("Stack {name} from the base up, {}", told(placements)));
         page.table(table);
+        page.line(
+            2,
+            Tone::Faint,
+            "cut below: the piece below a fitting; centres: from its centre to the one below",
+        );
     }
 }
 
