@@ -6,7 +6,9 @@
 
 use crate::ctx::Ctx;
 use nalgebra::Point3;
-use truefall_model::place::{Landing, Leg, PartId, RoughIn};
+use truefall_model::job::Placement;
+use truefall_model::job::pipes::End;
+use truefall_model::place::{Landing, Leg, PartId, RoughIn, RunKind};
 use truefall_model::units::{Grade, Length, NominalSize};
 
 /// One trap arm in one placement.
@@ -88,12 +90,12 @@ fn arm(ctx: &Ctx<'_>, landing: &Landing) -> Option<Arm> {
         points.push(ctx.placed.origin(fitting));
         ends.push(fitting);
         errors.push(match ctx.placement() {
-            truefall_model::job::Placement::Drawn => Grade::LEVEL,
-            truefall_model::job::Placement::Found => rough_in.grade_error(leg.id),
+            Placement::Drawn => Grade::LEVEL,
+            Placement::Found => rough_in.grade_error(leg.id),
         });
         // The fitting of a direct joint is entered by the part above, a piece lies between otherwise.
         let from = leg.piece.or(leg.high).unwrap_or(at);
-        if let Some(port) = air_port(rough_in, fitting, from) {
+        if let Some(port) = air_port(ctx, fitting, from) {
             let half_bore = bore(rough_in, fitting, port) / 2.0;
             let edge = clip(&mut points, half_bore.to_inches());
             vent = Some(Vent { fitting, half_bore, edge });
@@ -146,7 +148,8 @@ pub fn leg_down(rough_in: &RoughIn, part: PartId) -> Option<&Leg> {
 }
 
 /// The port of a fitting through which air reaches it from above, other than by the part the waste comes from.
-fn air_port(rough_in: &RoughIn, fitting: PartId, from: PartId) -> Option<usize> {
+fn air_port(ctx: &Ctx<'_>, fitting: PartId, from: PartId) -> Option<usize> {
+    let rough_in = ctx.rough_in;
     let network = &rough_in.network;
     let up = network
         .above(fitting)
@@ -159,7 +162,31 @@ fn air_port(rough_in: &RoughIn, fitting: PartId, from: PartId) -> Option<usize> 
             j.closing && j.low.0 == fitting && j.high.0 != from && air_along(rough_in, j.high.0, fitting)
         })
         .map(|j| j.low.1);
-    up.chain(tied).next()
+    up.chain(tied).chain(valve_port(ctx, fitting)).next()
+}
+
+/// The port that takes an air valve, where a run ends in one right on the fitting: the valve is no part of its own.
+fn valve_port(ctx: &Ctx<'_>, fitting: PartId) -> Option<usize> {
+    let rough_in = ctx.rough_in;
+    let run = rough_in.run(rough_in.part(fitting).run);
+    let end = match run.kind {
+        RunKind::Stack { index, .. } => &ctx.job.stacks[index].end,
+        RunKind::Branch { index, .. } => &ctx.job.branches[index].end,
+    };
+    let is_last = run.last_piece.is_none() && run.fits.last().is_some_and(|(_, last)| *last == fitting);
+    if !is_last || !matches!(end, End::Valve {}) {
+        return None;
+    }
+    let joined: Vec<usize> = rough_in
+        .joints
+        .iter()
+        .flat_map(|j| [j.low, j.high])
+        .filter(|(p, _)| *p == fitting)
+        .map(|(_, port)| port)
+        .collect();
+    let pattern = rough_in.part(fitting).pattern()?;
+    let free = |port: &usize| !joined.contains(port);
+    pattern.leave.into_iter().chain(0..pattern.ports.len()).find(free)
 }
 
 /// Whether a run tied into a fitting leads to open air at its other end: somewhere on its way to its own base, short of

@@ -188,6 +188,8 @@ record! {
         name: Label,
         /// What new pieces are made of.
         material: Material = Material::Pvc,
+        /// What it is for; told from what hangs on it when left out.
+        system: Option<System>,
         /// What it stands on.
         base: Base,
         /// The survey of its lean: strings in two directions.

@@ -6,7 +6,7 @@ use super::part::{Part, PartId, PartKind, RunId};
 use super::trouble::{JobFault, Trouble};
 use crate::catalog::material::Material;
 use crate::job::Placement;
-use crate::job::pipes::{Base, Stack};
+use crate::job::pipes::{Base, Stack, System};
 use crate::label::Label;
 use crate::survey::{Lean, LineFit};
 use crate::units::{Length, NominalSize};
@@ -44,7 +44,8 @@ impl Builder<'_> {
         };
         let (drawn_axis, found_axis) = match &stack.base {
             Base::Stub { looks, reads, .. } | Base::IronBranch { looks, reads, .. } => {
-                if reads.is_none() {
+                let water = matches!(stack.system, Some(System::Cold | System::Hot));
+                if reads.is_none() && !water {
                     self.troubles.push(Trouble::Unread {
                         stack: stack.name.clone(),
                         measure: "lay a level on a stub of the old iron and read its fall".into(),

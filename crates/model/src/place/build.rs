@@ -170,6 +170,7 @@ impl Builder<'_> {
                 fits: Vec::new(),
                 last_piece: None,
                 fixture: None,
+                system: stack.system,
             });
             self.run(Start {
                 run,
@@ -263,6 +264,7 @@ impl Builder<'_> {
             fits: Vec::new(),
             last_piece: None,
             fixture: None,
+            system: branch.system,
         });
         self.run(Start {
             run,

@@ -2,7 +2,7 @@
 
 use super::build::Builder;
 use super::trouble::{JobFault, Trouble};
-use crate::job::pipes::{Base, Stack};
+use crate::job::pipes::{Base, Stack, System};
 use crate::job::survey::Correction;
 use crate::label::Label;
 use crate::survey::{Lean, LineFit, PlumbLine, Reading, fit};
@@ -17,7 +17,8 @@ impl Builder<'_> {
         at: Point2<f64>,
     ) -> (Option<Lean>, Vec<LineFit>) {
         if stack.lean.is_empty() {
-            if !matches!(stack.base, Base::Stub { .. } | Base::IronBranch { .. }) {
+            let water = matches!(stack.system, Some(System::Cold | System::Hot));
+            if !water && !matches!(stack.base, Base::Stub { .. } | Base::IronBranch { .. }) {
                 self.troubles.push(Trouble::Unread {
                     stack: stack.name.clone(),
                     measure: "hang a plumb string on two sides of the iron and read the gap at three heights"

@@ -4,7 +4,7 @@ use super::part::{Joint, JointId, Leg, LegId, Part, PartId, RunId};
 use super::trouble::Trouble;
 use crate::framing::frame::Framed;
 use crate::job::Placement;
-use crate::job::pipes::PortName;
+use crate::job::pipes::{PortName, System};
 use crate::label::Label;
 use crate::network::Network;
 use crate::solid::Body;
@@ -50,6 +50,8 @@ pub struct Run {
     pub last_piece: Option<PartId>,
     /// The fixture at its end, by index in the job.
     pub fixture: Option<usize>,
+    /// What the job says it is for.
+    pub system: Option<System>,
 }
 
 /// Whether a run is a stack or a branch.
@@ -166,6 +168,20 @@ impl RoughIn {
     /// A run by number.
     pub fn run(&self, id: RunId) -> &Run {
         &self.runs[id.0 as usize]
+    }
+
+    /// What a part is for: as its own run says; cold or hot where the run it hangs on is; else a drain where waste
+    /// passes and a vent where not.
+    pub fn system(&self, part: PartId) -> System {
+        let own = self.run(self.part(part).run);
+        if let Some(system) = own.system {
+            return system;
+        }
+        match self.stack_of(own.id).system {
+            Some(water @ (System::Cold | System::Hot)) => water,
+            _ if self.network.wet[part.0 as usize] => System::Drain,
+            _ => System::Vent,
+        }
     }
 
     /// The stack a run hangs on: itself, or the one its chain of branches leaves.

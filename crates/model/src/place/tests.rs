@@ -306,3 +306,27 @@ fn a_vent_tied_back_leaves_its_closure_misfit_in_each_placement() {
     let off = placed(&stack("3' 8 off first rough"), branch);
     assert!(off.drawn.closures[0].gap.to_inches() > 6.0, "{:?}", off.drawn.closures);
 }
+
+#[test]
+fn a_part_is_a_drain_where_waste_passes_and_a_vent_above() {
+    use crate::job::pipes::System;
+    let stack = r#"up: [
+        Fit(name: "T", fit: "3x3x3 sanitary tee", height: "20 below first rough"),
+        Fit(name: "C", fit: "3 coupling", height: "4' 0 off first rough"),
+    ]"#;
+    let branch = r#"Branch(name: "arm", from: "T", along: [
+        Fit(name: "B", fit: "3 1/4 bend", to: Under(fixture: "wc")),
+        Fit(name: "F", fit: "3 closet flange"),
+    ], end: Fixture(name: "wc"))"#;
+    let mut job = job(&format!("{} {stack}", lean("3", "3")), branch);
+    let system = |job: &Job, name: &str| {
+        let rough_in = place(job, Catalog::builtin()).unwrap_or_else(|f| panic!("{f:?}"));
+        let part = rough_in.parts.iter().find(|p| p.label == Label::new(name)).expect("placed").id;
+        rough_in.system(part)
+    };
+    assert_eq!(system(&job, "B"), System::Drain);
+    assert_eq!(system(&job, "T"), System::Drain);
+    assert_eq!(system(&job, "C"), System::Vent);
+    job.stacks[0].system = Some(System::Cold);
+    assert_eq!(system(&job, "B"), System::Cold, "a branch of a water line is one");
+}

@@ -1,7 +1,9 @@
 //! Branches, leg by leg: cut, level length and grade, drawn and found beside each other.
 
 use super::page::Page;
+use super::style::Tone;
 use super::table::{Cell, Side, Table};
+use super::told;
 use crate::report::Report;
 use crate::report::leg::LegRow;
 use truefall_model::units::Grade;
@@ -78,13 +80,18 @@ fn number(per_foot: f64) -> String {
     text.strip_suffix(" in per ft").unwrap_or(&text).to_owned()
 }
 
+/// What is left at the run's tie; told once where both placements leave the same.
 fn closures(page: &mut Page, report: &Report, run: &str) {
+    let mut lines: Vec<(String, Vec<&str>)> = Vec::new();
     for c in report.closures.iter().filter(|c| c.run == run) {
-        let gap = page.measure(c.gap, "in");
-        let text = format!(
-            "{} closes on {}, as {}: gap {gap}, out of line {:.2}°",
-            c.part, c.to, c.placement, c.angle
-        );
-        page.line(2, super::style::Tone::Plain, &text);
+        let (gap, angle) = (page.measure(c.gap, "in"), c.angle);
+        let text = format!("{} closes on {}: gap {gap}, out of line {angle:.2}°", c.part, c.to);
+        match lines.iter_mut().find(|(line, _)| *line == text) {
+            Some((_, placements)) => placements.push(c.placement),
+            None => lines.push((text, vec![c.placement])),
+        }
+    }
+    for (text, placements) in lines {
+        page.line(2, Tone::Plain, &format!("{text}, {}", told(&placements)));
     }
 }
