@@ -27,8 +27,9 @@ fn read(path: &str) -> String {
 
 /// The hand-written pages; what is generated is held elsewhere.
 fn pages() -> Vec<String> {
-    let mut pages: Vec<String> =
-        ["README.md", "DEVELOPERS.md", JOB_FILE, "docs/terms.md", "docs/report.md"].map(str::to_owned).to_vec();
+    let mut pages: Vec<String> = ["README.md", "DEVELOPERS.md", JOB_FILE, "docs/terms.md", "docs/report.md"]
+        .map(str::to_owned)
+        .to_vec();
     for entry in std::fs::read_dir(root().join("docs/decisions")).expect("the decisions are there") {
         let name = entry.expect("readable").file_name();
         pages.push(format!("docs/decisions/{}", name.to_str().expect("a plain name")));
@@ -68,9 +69,13 @@ fn every_path_a_page_names_is_there() {
             match word.split_once('*') {
                 None => assert!(root().join(word).exists(), "{page} names {word}, which is not there"),
                 Some((folder, ending)) => {
-                    let mut files = std::fs::read_dir(root().join(folder)).unwrap_or_else(|e| panic!("{page}: {word}: {e}"));
+                    let mut files = std::fs::read_dir(root().join(folder))
+                        .unwrap_or_else(|e| panic!("{page}: {word}: {e}"));
                     let ends = |f: &std::fs::DirEntry| f.file_name().to_string_lossy().ends_with(ending);
-                    assert!(files.any(|f| f.is_ok_and(|f| ends(&f))), "{page} names {word}, and no file is called so");
+                    assert!(
+                        files.any(|f| f.is_ok_and(|f| ends(&f))),
+                        "{page} names {word}, and no file is called so"
+                    );
                 }
             }
         }
@@ -121,7 +126,10 @@ fn what_a_page_shows_as_printed_is_printed() {
         if bless {
             std::fs::write(root().join(name), &out).expect("the page can be written");
         }
-        assert!(bless || out == page, "{name} is out of date: TRUEFALL_BLESS=1 cargo test -p truefall-tests --test docs");
+        assert!(
+            bless || out == page,
+            "{name} is out of date: TRUEFALL_BLESS=1 cargo test -p truefall-tests --test docs"
+        );
     }
 }
 
@@ -171,16 +179,19 @@ fn the_faults_shown_are_those_of_the_file_with_slips() {
 /// A record of the job file, or a variant that has fields: each field and whether it must be given.
 type Fields = BTreeMap<String, bool>;
 
-/// What the sources of the job file declare: records and variants by name (two may share one), and all bare words.
+/// What the sources of the job file declare: records and variants by name (two may share one), and the bare words.
 fn declared() -> (BTreeMap<String, Vec<Fields>>, BTreeSet<String>) {
-    let (mut records, mut words) = (BTreeMap::<String, Vec<Fields>>::new(), BTreeSet::new());
+    let mut records = BTreeMap::<String, Vec<Fields>>::new();
+    let (mut choices, mut types) = (BTreeMap::<String, BTreeSet<String>>::new(), BTreeSet::new());
     let mut files = Vec::new();
     for folder in ["crates/model/src/job", "crates/model/src/framing"] {
         for entry in std::fs::read_dir(root().join(folder)).expect("the sources are there") {
             files.push((entry.expect("readable").path(), true));
         }
     }
-    files.extend(["material.rs", "joint.rs"].map(|f| (root().join("crates/model/src/catalog").join(f), false)));
+    files.extend(
+        ["material.rs", "joint.rs"].map(|f| (root().join("crates/model/src/catalog").join(f), false)),
+    );
     for (path, all) in files.into_iter().filter(|(p, _)| p.is_file()) {
         let source = std::fs::read_to_string(&path).expect("readable");
         // Which macro the line stands in, and the record whose fields are being read.
@@ -196,27 +207,34 @@ fn declared() -> (BTreeMap<String, Vec<Fields>>, BTreeSet<String>) {
                 continue;
             }
             if within == "choice! {" {
-                if let Some((_, word)) = trimmed.split_once(" = \"") {
-                    words.insert(word.trim_end_matches(['"', ',']).to_owned());
+                if let Some(name) = trimmed.strip_prefix("pub enum ") {
+                    current = Some(name.trim_end_matches([' ', '{']).to_owned());
+                } else if let (Some(name), Some((_, word))) = (&current, trimmed.split_once(" = \"")) {
+                    let word = word.trim_end_matches(['"', ',']).to_owned();
+                    choices.entry(name.clone()).or_default().insert(word);
                 }
                 continue;
             }
             if !all {
                 continue;
             }
-            if let Some(head) = trimmed.strip_suffix('{').or(trimmed.strip_suffix("{},")) {
-                let name = head.trim().trim_start_matches("pub struct ");
-                if name.chars().all(char::is_alphanumeric) {
-                    records.entry(name.to_owned()).or_default().push(Fields::new());
-                    current = Some(name.to_owned());
-                }
+            let head = trimmed.strip_suffix('{').or(trimmed.strip_suffix("{},")).unwrap_or("=");
+            let head = head.trim().trim_start_matches("pub struct ");
+            if head.chars().all(char::is_alphanumeric) {
+                records.entry(head.to_owned()).or_default().push(Fields::new());
+                current = Some(head.to_owned());
             } else if let (Some(name), Some((field, rest))) = (&current, trimmed.split_once(": ")) {
-                let optional = rest.contains(" = ") || rest.starts_with("Option<") || rest.starts_with("Vec<");
+                let optional =
+                    rest.contains(" = ") || rest.starts_with("Option<") || rest.starts_with("Vec<");
                 let last = records.get_mut(name).and_then(|all| all.last_mut()).expect("just put in");
                 last.insert(field.to_owned(), !optional);
+                types.extend(rest.split(|c: char| !c.is_alphanumeric()).map(str::to_owned));
             }
         }
     }
+    // A choice that no field holds is not written in a job.
+    let words =
+        choices.into_iter().filter(|(name, _)| types.contains(name)).flat_map(|(_, words)| words).collect();
     (records, words)
 }
 
@@ -230,11 +248,15 @@ fn every_field_of_the_job_file_is_told_and_nothing_else() {
         assert!(records.contains_key(known), "the sources were read: {known}");
     }
     for (name, alternatives) in &records {
-        let own: Vec<&str> =
-            sections.iter().filter(|(h, _)| h.contains(&format!("`{name}`"))).map(|(_, body)| *body).collect();
+        let own: Vec<&str> = sections
+            .iter()
+            .filter(|(h, _)| h.contains(&format!("`{name}`")))
+            .map(|(_, body)| *body)
+            .collect();
         assert!(!own.is_empty(), "{JOB_FILE} has a section on `{name}`");
         for (field, needed) in alternatives.iter().flatten() {
-            let rows = || own.iter().flat_map(|b| b.lines()).filter(|l| l.starts_with(&format!("| `{field}` |")));
+            let rows =
+                || own.iter().flat_map(|b| b.lines()).filter(|l| l.starts_with(&format!("| `{field}` |")));
             assert!(rows().next().is_some(), "{JOB_FILE} tells `{field}` in the section on `{name}`");
             let says = rows().any(|r| r.ends_with("| needed |") == *needed);
             assert!(says, "{JOB_FILE} says rightly whether `{field}` of `{name}` is needed: {needed}");
@@ -249,6 +271,7 @@ fn every_field_of_the_job_file_is_told_and_nothing_else() {
             assert!(known.contains(&field), "{JOB_FILE} tells `{field}` under {heading}, and there is none");
         }
     }
+    assert!(words.len() > 40, "the sources were read: {words:?}");
     for word in &words {
         assert!(page.contains(&format!("`{word}`")), "{JOB_FILE} tells the word `{word}`");
     }
@@ -276,7 +299,8 @@ fn known_fields(node: &Node, records: &BTreeMap<String, Vec<Fields>>) -> usize {
                 let shown: Vec<&String> = fields.iter().map(|(f, _, _)| f).collect();
                 assert!(alternatives.iter().any(fits), "{name} has no such fields: {shown:?}");
             }
-            usize::from(name.is_some()) + fields.iter().map(|(_, _, n)| known_fields(n, records)).sum::<usize>()
+            usize::from(name.is_some())
+                + fields.iter().map(|(_, _, n)| known_fields(n, records)).sum::<usize>()
         }
         Kind::Tuple(_, items) | Kind::List(items) => items.iter().map(|n| known_fields(n, records)).sum(),
         _ => 0,
