@@ -29,6 +29,7 @@ fn same(ours: &Node, theirs: &ron::Value) -> bool {
         // The crate reads a bare word, and a name with nothing in its brackets, as a unit.
         (Kind::Word(_), ron::Value::Unit) => true,
         (Kind::Record(_, a), ron::Value::Unit) => a.is_empty(),
+        (Kind::Record(_, a), ron::Value::Seq(b)) => a.is_empty() && b.is_empty(),
         (Kind::List(a) | Kind::Tuple(_, a), ron::Value::Seq(b)) => {
             a.len() == b.len() && a.iter().zip(b).all(|(a, b)| same(a, b))
         }
