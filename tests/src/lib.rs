@@ -1,1 +1,7 @@
-//! Shared readers of scenes for the acceptance tests.
+//! Scenes for the acceptance tests: job files that say in their first lines what is expected of them.
+
+pub mod expect;
+pub mod scene;
+
+pub use expect::Expected;
+pub use scene::Scene;

@@ -49,8 +49,9 @@ fn same(ours: &Node, theirs: &ron::Value) -> bool {
 fn every_file_we_ship_reads_as_the_ron_crate_reads_it() {
     let mut files = Vec::new();
     ron_files(&root().join("assets"), &mut files);
-    ron_files(&root().join("scenes/houses"), &mut files);
-    ron_files(&root().join("scenes/rules"), &mut files);
+    ron_files(&root().join("scenes"), &mut files);
+    // Some of them are there to be refused.
+    files.retain(|path| !path.starts_with(root().join("scenes/broken")));
     assert!(files.len() > 10, "the walk found the files");
     for path in files {
         let text = std::fs::read_to_string(&path).expect("file can be read");

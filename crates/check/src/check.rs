@@ -20,11 +20,23 @@ pub fn check(
     profile: &Profile,
     placements: &[Placement],
 ) -> Vec<Finding> {
+    let facts: Vec<(Placement, Facts)> =
+        placements.iter().map(|p| (*p, Facts::of(job, rough_in, catalog, rough_in.placed(*p)))).collect();
+    check_facts(job, rough_in, catalog, profile, &facts)
+}
+
+/// As [`check`], with the bores and clashes of each placement already measured.
+pub fn check_facts(
+    job: &Job,
+    rough_in: &RoughIn,
+    catalog: &Catalog,
+    profile: &Profile,
+    facts: &[(Placement, Facts)],
+) -> Vec<Finding> {
     let mut found = Vec::new();
-    for placement in placements {
+    for (placement, facts) in facts {
         let placed = rough_in.placed(*placement);
-        let facts = Facts::of(job, rough_in, catalog, placed);
-        let ctx = Ctx { job, rough_in, profile, catalog, placed, facts: &facts };
+        let ctx = Ctx { job, rough_in, profile, catalog, placed, facts };
         for rule in rules::ALL {
             (rule.check)(&ctx, &mut found);
         }

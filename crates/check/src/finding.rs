@@ -88,8 +88,10 @@ pub struct Finding {
     pub what: String,
     /// The parts, members, walls or fixtures it is about, as the user named them.
     pub labels: Vec<Label>,
-    /// The placement it was found in; `Drawn` also stands for both where it is the same in both.
+    /// The placement it was found in.
     pub placement: Placement,
+    /// The other placement has the very same.
+    pub in_both: bool,
     /// Where, in job axes and inches.
     pub at: Option<Point3<f64>>,
     /// The value measured, unrounded, in `unit`.
@@ -127,6 +129,7 @@ impl Finding {
             what: what.into(),
             labels: Vec::new(),
             placement,
+            in_both: false,
             at: None,
             measured: None,
             limit: None,

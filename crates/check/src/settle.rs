@@ -58,16 +58,17 @@ fn order(a: &Finding, b: &Finding) -> Ordering {
         .then_with(|| a.what.cmp(&b.what))
 }
 
-/// Keeps one of two findings that are the same but for the placement: `drawn` then stands for both.
+/// Keeps one of two findings that are the same but for the placement and marks it as found in both.
 ///
 /// The same are two of one rule and verdict about the same labels whose measured values agree within the arithmetic and
 /// that say the same. The first in order is kept.
 pub fn merge_placements(found: Vec<Finding>) -> Vec<Finding> {
     let mut kept: Vec<Finding> = Vec::new();
     for finding in found {
-        let twin = |k: &Finding| k.placement != finding.placement && same(k, &finding);
-        if !kept.iter().any(twin) {
-            kept.push(finding);
+        let twin = |k: &&mut Finding| k.placement != finding.placement && same(k, &finding);
+        match kept.iter_mut().find(twin) {
+            Some(kept) => kept.in_both = true,
+            None => kept.push(finding),
         }
     }
     kept

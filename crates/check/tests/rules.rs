@@ -359,6 +359,48 @@ fn a_glued_joint_is_not_bent_plumb() {
     );
 }
 
+/// The arm re-vented over a wye and tied back into the stack by an upside-down tee 5 ft up; its last bend at a height.
+fn revented(bend: &str) -> String {
+    let wye = r#"along: [
+        Fit(name: "W1", fit: "1-1/2 wye", to: OffWall(wall: "wet", along: "3' 4", out: "-2 3/4", face: rough)),
+        Fit(name: "B2""#;
+    let tee = r#"Fit(name: "T3", fit: "3x3x1-1/2 sanitary tee", enter: "up", clock: "9", height: "5' 0 off first rough"),
+      ],
+      end: Roof"#;
+    let vent = format!(
+        r#"branches: [
+    Branch(name: "re-vent", from: "W1.branch", system: vent,
+      along: [
+        Fit(name: "V1", fit: "1-1/2 1/8 bend", clock: "12"),
+        Fit(name: "V2", fit: "1-1/2 1/4 bend", height: "{bend} off first rough"),
+      ],
+      end: Tie(to: "T3.branch")),"#
+    );
+    with(&[(r#"along: [Fit(name: "B2""#, wye), ("],\n      end: Roof", tee), ("branches: [", &vent)])
+}
+
+// The vent's last leg and the upside-down tee's branch both rise to the stack at 1/4 in per ft, so the bend stands lower
+// than the tee by a hair; 1/2 in off is more than the touch of 1/64.
+#[test]
+fn a_tie_comes_together_or_is_told() {
+    let closes = findings(&revented("4' 11 3/4"));
+    assert_eq!(told(&closes), [], "{:?}", closes.iter().map(ToString::to_string).collect::<Vec<_>>());
+    let open = findings(&revented("4' 11 1/4"));
+    let misfit = one(&open, "closure-misfit");
+    assert_eq!((misfit.verdict, misfit.placement), (Verdict::RedTag, Drawn));
+}
+
+// The arm now ends in the wye: 7.6875 + 8, less half of the 1.61 in bore of its branch.
+#[test]
+fn the_first_way_up_to_air_is_the_vent() {
+    let local =
+        r#"local: [Amendment(figure: "trap-arm-length.1-1/2", value: 14, note: "to measure")], house:"#;
+    let found = findings(&revented("4' 11 3/4").replace("house:", local));
+    let arm = one(&found, "trap-arm-too-long");
+    near(arm.measured, 7.6875 + 8.0 - 1.61 / 2.0, 5e-3);
+    assert!(arm.labels.iter().any(|l| l.as_str() == "W1"), "{:?}", arm.labels);
+}
+
 #[test]
 fn the_same_job_gives_the_same_findings_in_the_same_order() {
     let text = with(&[(END_STRING, &end_string(["3", "2 1/2", "2"]))]);

@@ -3,8 +3,9 @@
 use crate::report::{Checked, Report};
 use std::time::{Duration, Instant};
 use truefall_check::bore::Bore;
+use truefall_check::check::check_facts;
 use truefall_check::facts::Facts;
-use truefall_check::{Finding, Profile, check, settle};
+use truefall_check::{Finding, Profile, settle};
 use truefall_model::catalog::Catalog;
 use truefall_model::document::nearest;
 use truefall_model::job::{Job, Placement};
@@ -43,10 +44,11 @@ pub fn examine(job: &Job, catalog: &Catalog, placements: &[Placement]) -> Result
         }
     };
     clock.lap("place");
-    let facts = |p: &Placement| Facts::of(job, &rough_in, catalog, rough_in.placed(*p));
-    let bores: Vec<Bore> = placements.iter().flat_map(|p| facts(p).bores).collect();
+    let facts: Vec<(Placement, Facts)> =
+        placements.iter().map(|p| (*p, Facts::of(job, &rough_in, catalog, rough_in.placed(*p)))).collect();
     clock.lap("bores");
-    let findings = check(job, &rough_in, catalog, &profile, placements);
+    let findings = check_facts(job, &rough_in, catalog, &profile, &facts);
+    let bores: Vec<Bore> = facts.into_iter().flat_map(|(_, facts)| facts.bores).collect();
     clock.lap("rules");
     let report =
         Report::of(&Checked { job, rough_in: &rough_in, bores: &bores, findings: &findings, placements });

@@ -94,6 +94,7 @@ pub fn place(job: &Job, catalog: &Catalog) -> Result<RoughIn, Vec<JobFault>> {
     builder.names_once();
     builder.stacks();
     builder.branches();
+    builder.names_known();
     builder.tell_corners();
     if !builder.faults.is_empty() {
         return Err(builder.faults);
@@ -127,34 +128,6 @@ pub fn place(job: &Job, catalog: &Catalog) -> Result<RoughIn, Vec<JobFault>> {
 }
 
 impl Builder<'_> {
-    fn names_once(&mut self) {
-        let mut seen: BTreeSet<&Label> = BTreeSet::new();
-        let runs = self.job.stacks.iter().enumerate().map(|(i, s)| (format!("stacks[{i}].up"), &s.up));
-        let branches =
-            self.job.branches.iter().enumerate().map(|(i, b)| (format!("branches[{i}].along"), &b.along));
-        for (path, fits) in runs.chain(branches) {
-            for (i, fit) in fits.iter().enumerate() {
-                if !seen.insert(&fit.name) {
-                    self.faults.push(JobFault {
-                        path: format!("{path}[{i}].name"),
-                        message: format!("the name {} stands twice; each fitting needs its own", fit.name),
-                        help: None,
-                    });
-                }
-            }
-        }
-        let mut fixtures: BTreeSet<&Label> = BTreeSet::new();
-        for (i, fixture) in self.job.fixtures.iter().enumerate() {
-            if !fixtures.insert(&fixture.name) {
-                self.faults.push(JobFault {
-                    path: format!("fixtures[{i}].name"),
-                    message: format!("the name {} stands twice; each fixture needs its own", fixture.name),
-                    help: None,
-                });
-            }
-        }
-    }
-
     fn stacks(&mut self) {
         let job = self.job;
         for (index, stack) in job.stacks.iter().enumerate() {
@@ -291,6 +264,7 @@ impl Builder<'_> {
         let message = match &name.port {
             Some(port) => match pattern.ports.iter().position(|p| p.name == *port) {
                 Some(at) if free.contains(&at) => return Some((id, at)),
+                Some(_) if free.is_empty() => format!("{name} is taken, and no other port of {} is free", name.fitting),
                 Some(_) => format!("{name} is taken; free on {}: {}", name.fitting, list(&free)),
                 None => format!("{} has no port {port}; free: {}", name.fitting, list(&free)),
             },

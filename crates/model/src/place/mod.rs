@@ -11,6 +11,7 @@ mod distance;
 mod end;
 mod landing;
 mod lean;
+mod names;
 mod orient;
 pub mod part;
 pub mod rough_in;

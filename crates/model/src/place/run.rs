@@ -169,7 +169,7 @@ impl Builder<'_> {
             |clock: f64| pose(&pattern, enter, clock_axis, stop, axis, clock) * pattern.ports[steered].axis;
         let mut clock = match (&fit.clock, next_heading) {
             (Some(clock), heading) => {
-                let stated = clock.angle().to_radians();
+                let mut stated = clock.angle().to_radians();
                 if let Some(h) = heading {
                     let by_way = clock_to_heading(axis, h, leaves);
                     let off = (by_way - stated).sin().atan2((by_way - stated).cos()).abs();
@@ -183,6 +183,8 @@ impl Builder<'_> {
                             ),
                             help: None,
                         });
+                        // One fault is enough: what comes after goes the way of the points.
+                        stated = by_way;
                     }
                 }
                 stated

@@ -50,6 +50,8 @@ pub struct FindingRow {
     pub labels: Vec<String>,
     /// The placement it was found in.
     pub placement: &'static str,
+    /// The other placement has the very same.
+    pub in_both: bool,
     /// Where.
     pub at: Option<[f64; 3]>,
     /// The value measured, in `unit`.
@@ -85,6 +87,7 @@ impl FindingRow {
             verdict: finding.verdict.to_string(),
             labels: finding.labels.iter().map(ToString::to_string).collect(),
             placement: finding.placement.word(),
+            in_both: finding.in_both,
             at: finding.at.map(xyz),
             measured: finding.measured,
             limit: finding.limit.map(|limit| match limit {

@@ -68,7 +68,8 @@ fn one(page: &mut Page, f: &FindingRow) {
 fn place(page: &Page, f: &FindingRow) -> String {
     let mut parts: Vec<String> = Vec::new();
     parts.extend((!f.labels.is_empty()).then(|| f.labels.join(", ")));
-    parts.push(format!("as {}", f.placement));
+    let both = "as drawn and as found".to_owned();
+    parts.push(if f.in_both { both } else { format!("as {}", f.placement) });
     if let Some([x, y, z]) = f.at {
         parts.push(format!("at x {}, y {}, z {}", page.length(x), page.length(y), page.length(z)));
     }

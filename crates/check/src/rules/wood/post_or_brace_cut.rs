@@ -38,7 +38,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         out.push(
             told.finding(RULE.id, Verdict::Ask, what, source)
                 .reading(taken.to_inches(), "in")
-                .line(format!("cut away {} of {}", decimal(taken), decimal(told.member.depth())))
+                .line(format!("cut away {} of {}", decimal(taken), decimal(told.bore.cut.member_depth)))
                 .help("ask an engineer before it is cut, or go round it"),
         );
     }
