@@ -1,7 +1,8 @@
-//! Which upright members stand face to face as plies of one, and in what order they stand along a wall.
+//! Which members lie face to face as plies of one: doubled studs, plates on plates. And in what order uprights stand
+//! along a wall.
 
 use std::collections::BTreeMap;
-use truefall_model::framing::member::{Member, MemberId, WallId};
+use truefall_model::framing::member::{Member, MemberId, MemberKind, WallId};
 use truefall_model::units::Length;
 
 /// A house figure: plies closer than this are face to face; an eighth of an inch is less than any nail gap left by
@@ -17,7 +18,7 @@ pub struct Place {
     pub plies: Vec<MemberId>,
 }
 
-/// The uprights of all walls, by place.
+/// The uprights of all walls by place, and the stacks of plates.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Plies {
     places: Vec<Place>,
@@ -25,8 +26,37 @@ pub struct Plies {
 }
 
 impl Plies {
-    /// Of the members of a house. Only members that say they are plies of several are taken together.
+    /// Of the members of a house. Uprights are taken together only where they say they are plies of several; plates
+    /// wherever they lie on each other.
     pub fn of(members: &[Member]) -> Self {
+        let mut plies = Self::uprights(members);
+        plies.plates(members);
+        plies
+    }
+
+    fn plates(&mut self, members: &[Member]) {
+        let mut plates: Vec<&Member> = members
+            .iter()
+            .filter(|m| matches!(m.kind, MemberKind::TopPlate | MemberKind::BottomPlate) && m.wall.is_some())
+            .collect();
+        plates.sort_by(|a, b| a.centre().z.total_cmp(&b.centre().z).then(a.id.cmp(&b.id)));
+        for (i, plate) in plates.iter().enumerate() {
+            let lies_on = |under: &&&Member| {
+                let off = plate.centre() - under.centre();
+                let reach = (plate.length() + under.length()).to_inches() / 2.0;
+                let rise = off.z - (plate.thickness() + under.thickness()).to_inches() / 2.0;
+                under.wall == plate.wall
+                    && under.kind == plate.kind
+                    && off.dot(&plate.lengthwise()).abs() < reach
+                    && rise.abs() <= FACE_TO_FACE.to_inches()
+            };
+            if let Some(under) = plates[..i].iter().find(lies_on) {
+                self.lead.insert(plate.id, self.lead(under.id));
+            }
+        }
+    }
+
+    fn uprights(members: &[Member]) -> Self {
         let mut uprights: Vec<(WallId, f64, &Member)> = members
             .iter()
             .filter(|m| m.kind.is_upright())
@@ -84,7 +114,7 @@ impl Plies {
 mod tests {
     use super::*;
     use nalgebra::{Isometry3, Vector3};
-    use truefall_model::framing::member::{Bearing, MemberKind};
+    use truefall_model::framing::member::Bearing;
     use truefall_model::label::Label;
 
     fn stud(id: u32, along: f64, plies: u32) -> Member {
@@ -120,6 +150,26 @@ mod tests {
         assert_eq!(plies.lead(MemberId(5)), MemberId(5));
         let doubled = |m: MemberId| wall[m.0 as usize].plies > 1;
         assert_eq!(plies.row_around(MemberId(4), doubled), [MemberId(1), MemberId(3)]);
+    }
+
+    #[test]
+    fn plates_on_each_other_are_plies_and_plates_apart_are_not() {
+        let plate = |id: u32, kind: MemberKind, z: f64, along: f64| Member {
+            kind,
+            // x down, z along the wall.
+            pose: Isometry3::new(Vector3::new(along, -1.75, z), Vector3::y() * std::f64::consts::FRAC_PI_2),
+            half: Vector3::new(0.75, 1.75, 30.0),
+            ..stud(id, 0.0, 1)
+        };
+        let wall = [
+            plate(0, MemberKind::BottomPlate, 0.75, 30.0),
+            plate(1, MemberKind::TopPlate, 94.875, 30.0),
+            plate(2, MemberKind::TopPlate, 96.375, 30.0),
+            plate(3, MemberKind::TopPlate, 96.375, 100.0),
+        ];
+        let plies = Plies::of(&wall);
+        let leads: Vec<u32> = (0..4).map(|i| plies.lead(MemberId(i)).0).collect();
+        assert_eq!(leads, [0, 1, 1, 3]);
     }
 
     #[test]

@@ -3,11 +3,13 @@
 use super::hole::{Bit, Bore};
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Verdict};
+use crate::number::thousandths;
 use crate::source::Source;
 use truefall_model::framing::member::{Bearing, Member, MemberKind};
 use truefall_model::framing::space::WallSpace;
 use truefall_model::label::Label;
 use truefall_model::place::PartId;
+use truefall_model::tolerance::near;
 use truefall_model::units::Length;
 
 /// A bore with what its finding needs.
@@ -29,6 +31,12 @@ impl<'a> Told<'a> {
             .filter_map(|bore| Some(Self { ctx, bore, member: ctx.rough_in.framed.member_of(bore.member)? }))
             .filter(|told| of(told.member))
             .collect()
+    }
+
+    /// The members that lie face to face with it, itself among them, by number.
+    pub fn plies(&self) -> impl Iterator<Item = &'a Member> + use<'a> {
+        let (facts, lead) = (self.ctx.facts, self.bore.lead);
+        self.ctx.rough_in.framed.members.iter().filter(move |m| facts.plies.lead(m.id) == lead)
     }
 
     /// The wall it is in.
@@ -53,7 +61,12 @@ impl<'a> Told<'a> {
 
     /// What the hole is for, such as `1-1/2 in pipe`.
     pub fn passes(&self) -> String {
-        format!("{} in {}", self.ctx.rough_in.part(self.bore.part).size(), self.bore.through)
+        let part = self.ctx.rough_in.part(self.bore.part);
+        let hub = part.pattern().and_then(|pattern| {
+            let wide = |i: &usize| pattern.hub_outside(*i).is_some_and(|o| near(o, self.bore.outside));
+            (0..pattern.ports.len()).find(wide).map(|i| pattern.ports[i].size)
+        });
+        format!("{} in {}", hub.unwrap_or_else(|| part.size()), self.bore.through)
     }
 
     /// The stack or branch.
@@ -111,10 +124,17 @@ impl<'a> Told<'a> {
         lines
     }
 
+    /// Whether the passage goes through another ply too.
+    fn is_cut(&self, ply: &Member) -> bool {
+        let shares = |b: &Bore| b.parts.iter().any(|p| self.bore.parts.contains(p));
+        self.ctx.facts.bores.iter().any(|b| b.member == ply.id && shares(b))
+    }
+
     /// A finding about the bore, with its place, names and first lines.
     pub fn finding(&self, rule: &'static str, verdict: Verdict, what: String, source: Source) -> Finding {
         Finding::new(rule, verdict, self.bore.placement, what, source)
             .on([&self.member.label, self.run(), self.ctx.label(self.bore.part)])
+            .on(self.plies().filter(|ply| ply.id != self.member.id && self.is_cut(ply)).map(|ply| &ply.label))
             .at(self.bore.centre)
             .lines(self.lines())
     }
@@ -122,7 +142,7 @@ impl<'a> Told<'a> {
 
 /// A length in inches to three decimals, for sums that a fraction would round.
 pub fn decimal(length: Length) -> String {
-    format!("{:.3}", length.to_inches())
+    thousandths(length.to_inches())
 }
 
 /// The kind of a member in a plain word.

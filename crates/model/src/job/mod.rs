@@ -1,4 +1,4 @@
-//! The job: what the user writes about one house and its rough-in. [`file`] reads and prints it, [`Edit`] changes it.
+//! The job: what the user writes about one house and its rough-in. [`mod@file`] reads and prints it, [`Edit`] changes it.
 //!
 //! Everything here is as the user said it, in named parts; where it all sits in space is [`crate::place`]'s business.
 

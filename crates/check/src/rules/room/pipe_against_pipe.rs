@@ -34,7 +34,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let (one, other, depth) =
             (part_name(ctx, clash.one), part_name(ctx, clash.other), decimal(clash.depth));
         let source = Source::house("two solid things don't share a space");
-        let what = format!("{one} and {other} are {depth} in in each other");
+        let what = format!("{one} is {depth} in deep in {other}");
         out.push(
             Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, source)
                 .on([ctx.label(clash.one), ctx.label(clash.other)])

@@ -33,7 +33,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let (name, depth) = (part_name(ctx, clash.part), decimal(clash.depth));
         let source = Source::house("the job says what is kept free");
         let what = format!(
-            "{name} is {depth} in in the {} {}",
+            "{name} is {depth} in deep in the {} {}",
             keep_out.kind.word().replace('_', " "),
             keep_out.label
         );

@@ -134,3 +134,76 @@ fn inside(wall: &WallSpace, a: Point3<f64>, b: Point3<f64>) -> Option<(Point3<f6
     let at = |t: f64| a + (b - a) * t;
     ((to - from) * (b - a).norm() > TOUCH.to_inches()).then(|| (at(from), at(to)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bore::Through;
+    use nalgebra::{Point2, Vector2};
+    use truefall_model::framing::member::{Bearing, FloorId, WallId};
+    use truefall_model::label::Label;
+
+    /// A wall along +x with its room towards +y, 10 ft long and 8 ft tall.
+    fn wall(depth: f64) -> WallSpace {
+        WallSpace {
+            id: WallId(0),
+            label: Label::new("north"),
+            floor: FloorId(0),
+            origin: Point2::origin(),
+            along: Vector2::x(),
+            into_room: Vector2::y(),
+            length: 120.0,
+            depth,
+            thick: 1.5,
+            z0: 0.0,
+            z1: 96.0,
+            finish_room: 0.5,
+            finish_back: 0.5,
+            bearing: Bearing::No,
+            exterior: false,
+            insulated: None,
+            studs_assumed: false,
+        }
+    }
+
+    fn sticks_out(depth: f64, a: [f64; 3], b: [f64; 3], outside: f64) -> Option<(f64, f64)> {
+        let body = Body::Cylinder { a: a.into(), b: b.into(), radius_in: outside / 2.0 };
+        let occupant = Occupant { part: PartId(0), through: Through::Pipe, existing: false, body };
+        proud(&wall(depth), &occupant).map(|p| (p.room, p.back))
+    }
+
+    // Outside diameters of ASTM D1785, studs of PS 20: 3 in pipe is 3.500 and so is a 2x4.
+    #[test]
+    fn three_inch_pipe_just_fits_a_2x4_wall_and_its_hub_does_not() {
+        assert_eq!(sticks_out(3.5, [30.0, -1.75, 4.0], [30.0, -1.75, 90.0], 3.5), None);
+        let (room, back) =
+            sticks_out(3.5, [30.0, -1.75, 4.0], [30.0, -1.75, 6.0], 4.0).expect("a hub of 4 in");
+        assert!((room - 0.25).abs() < 1e-9 && (back - 0.25).abs() < 1e-9, "{room} {back}");
+        assert_eq!(sticks_out(5.5, [30.0, -2.75, 4.0], [30.0, -2.75, 6.0], 4.0), None);
+    }
+
+    #[test]
+    fn off_centre_it_sticks_out_on_one_side() {
+        let (room, back) = sticks_out(3.5, [10.0, -1.0, 20.0], [60.0, -1.0, 21.0], 2.375).expect("proud");
+        assert!((room - 0.1875).abs() < 1e-9, "{room}");
+        assert!(back < 0.0);
+    }
+
+    #[test]
+    fn a_stub_through_the_face_and_pipe_out_of_the_wall_are_left_out() {
+        assert_eq!(sticks_out(3.5, [30.0, -1.75, 20.0], [30.0, 5.0, 20.0], 1.9), None);
+        assert_eq!(sticks_out(3.5, [30.0, 1.0, 4.0], [30.0, 1.0, 90.0], 4.0), None, "beside the wall");
+        assert_eq!(sticks_out(3.5, [30.0, -1.75, -20.0], [30.0, -1.75, -2.0], 4.0), None, "below it");
+    }
+
+    // A leaning stack: 0.2 in per ft over 8 ft is 1.6 in.
+    #[test]
+    fn a_leaning_stack_sticks_out_where_it_leaves_the_wall() {
+        let lean = 96.0 * 0.2 / 12.0;
+        let (room, _) =
+            sticks_out(5.5, [30.0, -2.75, 0.0], [30.0, -2.75 + lean, 96.0], 3.5).expect("proud at the top");
+        let slope: f64 = 0.2 / 12.0;
+        let want = -2.75 + lean + 1.75 / slope.hypot(1.0);
+        assert!((room - want).abs() < 1e-6, "{room} {want}");
+    }
+}

@@ -42,7 +42,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let depth = decimal(clash.depth);
         let what = match clash.why {
             WhyNot::NoPassage => {
-                format!("{name} is {depth} in in {wood}, and no single hole or notch lets it through")
+                format!("{name} is {depth} in deep in {wood}, and no single hole or notch lets it through")
             }
             WhyNot::WholeDepth { hole } => {
                 format!("{name} needs a hole of {hole} in {wood}, which is {} deep", member.depth())

@@ -14,7 +14,7 @@ rule! {
     /// Bending is greatest there, and a notch takes the very fibres that carry it.
     ///
     /// # Source
-    /// IRC R502.8.1.
+    /// IRC R502.8.1: notches belong in the outer thirds.
     ///
     /// # Limits
     /// The member's whole length is taken as one span; a joist over a beam in its middle has its thirds elsewhere.

@@ -101,12 +101,6 @@ fn side_word(told: &Told<'_>, side: Side) -> &'static str {
 /// Whether a plate covers a side of a bore. On plies that stand together it may be on any of them.
 fn is_plated(told: &Told<'_>, side: Side) -> bool {
     let framed = &told.ctx.rough_in.framed;
-    let plies: Vec<_> = framed
-        .members
-        .iter()
-        .filter(|m| told.ctx.facts.plies.lead(m.id) == told.bore.lead)
-        .map(|m| &m.label)
-        .collect();
     told.ctx.job.provided.iter().any(|item| {
         let Provided::Plate { member, at, face } = item else { return false };
         let covers = matches!(
@@ -115,7 +109,7 @@ fn is_plated(told: &Told<'_>, side: Side) -> bool {
         );
         let before =
             at.as_ref().is_none_or(|at| framed.height(at).is_some_and(|z| stands_before(told.bore, z)));
-        covers && before && plies.contains(&member)
+        covers && before && told.plies().any(|ply| ply.label == *member)
     })
 }
 

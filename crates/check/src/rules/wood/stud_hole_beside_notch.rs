@@ -14,7 +14,7 @@ rule! {
     /// Each limit takes the rest of the section as whole.
     ///
     /// # Source
-    /// IRC R602.6.
+    /// IRC R602.6: a hole is not to be in the same section as a notch.
     ///
     /// # Limits
     /// Only cuts that the job's own pipes make; what electricians and old pipes cut is not known.
