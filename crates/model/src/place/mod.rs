@@ -14,7 +14,6 @@ mod lean;
 mod names;
 mod orient;
 pub mod part;
-mod provided;
 pub mod rough_in;
 mod run;
 mod settle;
