@@ -96,9 +96,6 @@ pub fn place(job: &Job, catalog: &Catalog) -> Result<RoughIn, Vec<JobFault>> {
     builder.branches();
     builder.names_known();
     builder.tell_corners();
-    if builder.faults.is_empty() {
-        builder.provided_names();
-    }
     if !builder.faults.is_empty() {
         return Err(builder.faults);
     }
