@@ -5,6 +5,7 @@ use crate::clash::{KeepOutClash, PipeClash, keep_out_clashes, pipe_clashes};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::Job;
 use truefall_model::place::{PartId, Placed, RoughIn};
+use truefall_model::tolerance::SLACK;
 
 /// Bores and clashes of one placement; all lists in a fixed order.
 #[derive(Debug, Clone, Default)]
@@ -53,7 +54,7 @@ impl Facts {
             let same = |k: &&mut &Bore| k.lead == bore.lead && k.parts.iter().any(|p| bore.parts.contains(p));
             match kept.iter_mut().find(same) {
                 None => kept.push(bore),
-                Some(k) if more(bore) > more(k) => *k = bore,
+                Some(k) if takes_more(bore, k) => *k = bore,
                 Some(_) => {}
             }
         }
@@ -61,7 +62,11 @@ impl Facts {
     }
 }
 
-/// How much of the depth a bore takes, its worse edge counted after.
-fn more(bore: &Bore) -> (f64, f64) {
-    (bore.cut.taken().to_inches(), -bore.cut.least().to_inches())
+/// Whether a bore takes more of the depth than another; where they take the same, whether it leaves less at an edge. Bores
+/// that differ by arithmetic are alike, so that turning a job about does not change which ply is told.
+fn takes_more(bore: &Bore, other: &Bore) -> bool {
+    let taken = bore.cut.taken() - other.cut.taken();
+    let less_left = other.cut.least() - bore.cut.least();
+    let more = if taken.to_inches().abs() > SLACK { taken } else { less_left };
+    more.to_inches() > SLACK
 }
