@@ -14,6 +14,7 @@ mod lean;
 mod names;
 mod orient;
 pub mod part;
+mod provided;
 pub mod rough_in;
 mod run;
 mod settle;
