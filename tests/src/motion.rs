@@ -178,7 +178,9 @@ impl Motion {
             }
             fit.swing = fit.swing.map(|s| self.clock(s));
             let Some(part) = run.and_then(|r| r.fits.get(i)).map(|f| f.1) else { continue };
-            let Some(joint) = rough_in.network.down[part.0 as usize].map(|j| rough_in.joint(j)) else { continue };
+            let Some(joint) = rough_in.network.down[part.0 as usize].map(|j| rough_in.joint(j)) else {
+                continue;
+            };
             let enter = joint.high.1;
             let axis = -placed.axis(rough_in, part, enter);
             if axis.z.abs() <= STEEP_SINE {
@@ -190,7 +192,8 @@ impl Motion {
                 Some(name) => pattern.ports.iter().position(|p| p.name == *name),
                 None => leave,
             };
-            let hand: Vector3<f64> = placed.world_from_part[part.0 as usize].rotation * clock_axis(pattern, enter, leave);
+            let hand: Vector3<f64> =
+                placed.world_from_part[part.0 as usize].rotation * clock_axis(pattern, enter, leave);
             let is = clock_of(axis, hand).angle().to_radians();
             if fit.clock.is_some() {
                 fit.clock = fit.clock.map(|c| self.clock(c));
@@ -202,13 +205,17 @@ impl Motion {
 
     /// What each member is called in the frame of the moved house, told by where it stands.
     fn names(self, old: &Framed, new: &Framed) -> BTreeMap<Label, Label> {
-        let turn = Rotation3::from_axis_angle(&Vector3::z_axis(), f64::from(self.quarters) * std::f64::consts::FRAC_PI_2);
+        let turn = Rotation3::from_axis_angle(
+            &Vector3::z_axis(),
+            f64::from(self.quarters) * std::f64::consts::FRAC_PI_2,
+        );
         let over = Vector3::new(self.dx.to_inches(), self.dy.to_inches(), 0.0);
         old.members
             .iter()
             .map(|member| {
                 let at: Point3<f64> = turn * member.centre() + over;
-                let there = new.members.iter().find(|m| m.kind == member.kind && (m.centre() - at).norm() < 1e-6);
+                let there =
+                    new.members.iter().find(|m| m.kind == member.kind && (m.centre() - at).norm() < 1e-6);
                 let there = there.unwrap_or_else(|| panic!("{} has no counterpart at {at}", member.label));
                 (member.label.clone(), there.label.clone())
             })

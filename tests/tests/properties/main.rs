@@ -5,7 +5,7 @@ mod strategies;
 
 use proptest::prelude::*;
 use std::collections::BTreeMap;
-use strategies::{corpus, edited, named};
+use strategies::{corpus, edited, named, nudged};
 use truefall_check::Finding;
 use truefall_model::catalog::Catalog;
 use truefall_model::job::file::{JobFile, text};
@@ -34,7 +34,11 @@ impl std::fmt::Debug for Told {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let labels: Vec<&str> = self.labels.iter().map(Label::as_str).collect();
         let both = if self.in_both { "both" } else { self.placement.word() };
-        write!(f, "{} {} {both} {labels:?} {:?} by {:?} ± {:?}", self.verdict, self.rule, self.measured, self.margin, self.error)
+        write!(
+            f,
+            "{} {} {both} {labels:?} {:?} by {:?} ± {:?}",
+            self.verdict, self.rule, self.measured, self.margin, self.error
+        )
     }
 }
 
@@ -69,7 +73,10 @@ fn alike(a: &Told, b: &Told) -> bool {
 
 /// What the findings of a job moved differ in from those of the job; nothing where they are the same.
 fn differs(job: &Job, motion: Motion) -> Option<String> {
-    let before = examine(job, Catalog::builtin(), &BOTH).unwrap_or_else(|f| panic!("{}: {f:?}", job.name));
+    let before = match examine(job, Catalog::builtin(), &BOTH) {
+        Ok(before) => before,
+        Err(faults) => return Some(format!("refused before it is moved: {faults:?}")),
+    };
     let moved = motion.apply(job, &before.rough_in);
     let after = match examine(&moved.job, Catalog::builtin(), &BOTH) {
         Ok(after) => after,
@@ -126,12 +133,40 @@ proptest! {
     }
 }
 
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Scenes lie on round figures; nudged off them, pipes meet wood and each other anywhere.
+    #[test]
+    fn a_nudged_job_moved_and_turned_finds_the_same((name, job) in nudged(), quarters in 0u8..4, dx in sixteenths(), dy in sixteenths()) {
+        if place(&job, Catalog::builtin()).is_ok() {
+            prop_assert_eq!(differs(&job, Motion { quarters, dx, dy }), None, "{}", name);
+        }
+    }
+}
+
+/// The comparison sees what it should: the pipes alone moved by half an inch are another job.
+#[test]
+fn pipes_moved_in_a_house_left_where_it_is_find_something_else() {
+    let scene = corpus().iter().find(|s| s.name.contains("bungalow")).unwrap();
+    let half = Motion::by(truefall_model::units::Length::inches(0.5), truefall_model::units::Length::ZERO);
+    let before = examine(&scene.job, Catalog::builtin(), &BOTH).unwrap();
+    let mut moved = half.apply(&scene.job, &before.rough_in).job;
+    moved.house = scene.job.house.clone();
+    let after = examine(&moved, Catalog::builtin(), &BOTH).unwrap();
+    let none = BTreeMap::new();
+    let told = |f: &[Finding]| f.iter().map(|f| told(f, &none)).collect::<Vec<_>>();
+    assert_ne!(told(&before.findings), told(&after.findings));
+}
+
 /// Where two placements of a job differ most, inches.
 fn apart(job: &Job) -> Option<f64> {
     let rough_in = place(job, Catalog::builtin()).ok()?;
     let poses = rough_in.drawn.world_from_part.iter().zip(&rough_in.found.world_from_part);
     let points = [[0.0, 0.0, 0.0], [100.0, 0.0, 0.0], [0.0, 100.0, 0.0], [0.0, 0.0, 100.0]];
-    let off = poses.flat_map(|(d, f)| points.map(|p| (d * nalgebra::Point3::from(p) - f * nalgebra::Point3::from(p)).norm()));
+    let off = poses.flat_map(|(d, f)| {
+        points.map(|p| (d * nalgebra::Point3::from(p) - f * nalgebra::Point3::from(p)).norm())
+    });
     Some(off.fold(0.0, f64::max))
 }
 

@@ -56,6 +56,38 @@ pub fn edited() -> impl Strategy<Value = (Job, Vec<Edit>)> {
     })
 }
 
+/// A scene with some of its lengths and clocks a little off what they were.
+pub fn nudged() -> impl Strategy<Value = (String, Job)> {
+    (named(), vec((0..64usize, -32..33i32, -20.0..20.0f64), 1..6)).prop_map(|(scene, nudges)| {
+        let mut job = scene.job;
+        for (which, sixteenths, degrees) in nudges {
+            let up = job.stacks.iter_mut().flat_map(|s| &mut s.up);
+            let mut fits: Vec<&mut Fit> =
+                up.chain(job.branches.iter_mut().flat_map(|b| &mut b.along)).collect();
+            let count = fits.len();
+            if let Some(fit) = fits.get_mut(which % count.max(1)) {
+                nudge(fit, Length::inches(f64::from(sixteenths) / 16.0), Angle::degrees(degrees));
+            }
+        }
+        (scene.name, job)
+    })
+}
+
+fn nudge(fit: &mut Fit, by: Length, turn: Angle) {
+    if let Some(height) = &mut fit.height {
+        height.off = height.off + by;
+    }
+    for length in [&mut fit.level, &mut fit.centre, &mut fit.cut].into_iter().flatten() {
+        *length = *length + by;
+    }
+    match &mut fit.to {
+        Some(Spot(PlanPoint::At { x, .. })) => *x = *x + by,
+        Some(Spot(PlanPoint::OffWall { along, .. })) => *along = *along + by,
+        _ => {}
+    }
+    fit.clock = fit.clock.map(|c| Clock::at(c.angle() + turn));
+}
+
 fn label() -> impl Strategy<Value = Label> {
     let plain = select(vec!["T1", "B1", "main", "arm", "first", "wet", "closet"]).prop_map(str::to_owned);
     // No dot: a port's name is told from its fitting's by one.
@@ -83,24 +115,26 @@ fn grade() -> impl Strategy<Value = Grade> {
 }
 
 fn clock() -> impl Strategy<Value = Clock> {
-    prop_oneof![(0..720i32).prop_map(|m| f64::from(m) / 2.0), 0.0..360.0f64].prop_map(|d| Clock::at(Angle::degrees(d)))
+    prop_oneof![(0..720i32).prop_map(|m| f64::from(m) / 2.0), 0.0..360.0f64]
+        .prop_map(|d| Clock::at(Angle::degrees(d)))
 }
 
 fn height() -> impl Strategy<Value = Height> {
     let surface = select(vec![Surface::Rough, Surface::Finished]);
-    (length(), select(vec!["first", "attic", "ground level"]), surface).prop_map(|(off, floor, surface)| Height {
-        off,
-        floor: Label::new(floor),
-        surface,
-    })
+    (length(), select(vec!["first", "attic", "ground level"]), surface)
+        .prop_map(|(off, floor, surface)| Height { off, floor: Label::new(floor), surface })
 }
 
 fn spot() -> impl Strategy<Value = Spot> {
     let surface = select(vec![Surface::Rough, Surface::Finished]);
     prop_oneof![
         (length(), length()).prop_map(|(x, y)| PlanPoint::At { x, y }),
-        (label(), length(), length(), surface)
-            .prop_map(|(wall, along, out, face)| PlanPoint::OffWall { wall, along, out, face }),
+        (label(), length(), length(), surface).prop_map(|(wall, along, out, face)| PlanPoint::OffWall {
+            wall,
+            along,
+            out,
+            face
+        }),
         label().prop_map(|fixture| PlanPoint::Under { fixture }),
     ]
     .prop_map(Spot)
@@ -111,21 +145,23 @@ fn fit() -> impl Strategy<Value = Fit> {
     let turned = (of(clock()), of(label()), of(label()), of(clock()), of(grade()));
     let name = select(vec!["2 1/4 bend", "3x3x2 sanitary tee", "3 wye", "2 p-trap", "3 closet flange"]);
     (name, label(), how_far, turned, vec(label(), 0..3), of(words())).prop_map(
-        |(fit, name, (height, to, level, centre, cut), (clock, enter, leave, swing, grade), plugs, note)| Fit {
-            fit: Label::new(fit),
-            name,
-            height,
-            to,
-            level,
-            centre,
-            cut,
-            clock,
-            enter,
-            leave,
-            swing,
-            grade,
-            plugs,
-            note,
+        |(fit, name, (height, to, level, centre, cut), (clock, enter, leave, swing, grade), plugs, note)| {
+            Fit {
+                fit: Label::new(fit),
+                name,
+                height,
+                to,
+                level,
+                centre,
+                cut,
+                clock,
+                enter,
+                leave,
+                swing,
+                grade,
+                plugs,
+                note,
+            }
         },
     )
 }
@@ -162,7 +198,8 @@ fn branch() -> impl Strategy<Value = Branch> {
 }
 
 fn fixture() -> impl Strategy<Value = Fixture> {
-    let kind = select(vec![FixtureKind::Closet, FixtureKind::Tub, FixtureKind::WasherBox, FixtureKind::KitchenSink]);
+    let kind =
+        select(vec![FixtureKind::Closet, FixtureKind::Tub, FixtureKind::WasherBox, FixtureKind::KitchenSink]);
     let sizes = (of(height()), of(size()), of(height()), of(length()), of(length()));
     (label(), kind, spot(), label(), of(label()), sizes, of(words())).prop_map(
         |(name, kind, at, floor, wall, (outlet, trap, rim, weir_out, tolerance), note)| Fixture {
@@ -188,7 +225,11 @@ fn provided() -> impl Strategy<Value = Provided> {
         (label(), of(label()), length()).prop_map(|(of, member, size)| Provided::Hole { of, member, size }),
         (label(), of(length())).prop_map(|(member, at)| Provided::Strap { member, at }),
         (label(), of(length()), of(label())).prop_map(|(on, at, to)| Provided::Hanger { on, at, to }),
-        (label(), of(label()), of(height())).prop_map(|(at, wall, height)| Provided::Blocking { at, wall, height }),
+        (label(), of(label()), of(height())).prop_map(|(at, wall, height)| Provided::Blocking {
+            at,
+            wall,
+            height
+        }),
         (label(), length()).prop_map(|(wall, along)| Provided::DoubledStud { wall, along }),
         label().prop_map(|at| Provided::Cleanout { at }),
         label().prop_map(|to| Provided::Access { to }),
@@ -198,7 +239,12 @@ fn provided() -> impl Strategy<Value = Provided> {
 fn correction() -> impl Strategy<Value = Correction> {
     prop_oneof![
         label().prop_map(|from| Correction::Plumb { from }),
-        (label(), height(), label(), length()).prop_map(|(from, at, toward, by)| Correction::Brace { from, at, toward, by }),
+        (label(), height(), label(), length()).prop_map(|(from, at, toward, by)| Correction::Brace {
+            from,
+            at,
+            toward,
+            by
+        }),
     ]
 }
 
@@ -208,7 +254,10 @@ fn in_hand() -> impl Strategy<Value = InHand> {
 }
 
 /// A change of a list of a known length; one place in four lies outside it.
-fn change<T: Clone + std::fmt::Debug + 'static>(item: impl Strategy<Value = T> + 'static, len: usize) -> BoxedStrategy<Change<T>> {
+fn change<T: Clone + std::fmt::Debug + 'static>(
+    item: impl Strategy<Value = T> + 'static,
+    len: usize,
+) -> BoxedStrategy<Change<T>> {
     let at = 0..len + 1 + len.div_ceil(3);
     (at, item, 0..3)
         .prop_map(|(at, item, what)| match what {
@@ -236,10 +285,15 @@ fn edit(job: &Job) -> BoxedStrategy<Edit> {
     if !stacks.is_empty() {
         choices.push(change(select(stacks), job.stacks.len()).prop_map(Edit::Stack).boxed());
     }
-    let runs = job.stacks.iter().map(|s| (&s.name, s.up.len())).chain(job.branches.iter().map(|b| (&b.name, b.along.len())));
+    let runs = job
+        .stacks
+        .iter()
+        .map(|s| (&s.name, s.up.len()))
+        .chain(job.branches.iter().map(|b| (&b.name, b.along.len())));
     for (run, len) in runs {
         let (run, ended) = (run.clone(), run.clone());
-        choices.push(change(fit(), len).prop_map(move |change| Edit::Fit { run: run.clone(), change }).boxed());
+        choices
+            .push(change(fit(), len).prop_map(move |change| Edit::Fit { run: run.clone(), change }).boxed());
         choices.push(end().prop_map(move |end| Edit::End { run: ended.clone(), end: Box::new(end) }).boxed());
     }
     for stack in &job.stacks {
