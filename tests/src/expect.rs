@@ -25,7 +25,10 @@ impl Expected {
         let (head, placement) = match line.split_once(" @ ") {
             Some((head, word)) => {
                 let known = ["drawn", "found", "both"].contains(&word);
-                (head, Some(known.then(|| word.to_owned()).ok_or_else(|| format!("`{word}` is no placement"))?))
+                (
+                    head,
+                    Some(known.then(|| word.to_owned()).ok_or_else(|| format!("`{word}` is no placement"))?),
+                )
             }
             None => (line, None),
         };

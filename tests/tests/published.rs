@@ -107,7 +107,8 @@ impl Pick {
             Some(list) => list.iter().any(|v| v == word),
             None => entry[field] == *word,
         };
-        let list = report[&self.of].as_array().unwrap_or_else(|| panic!("the report has no list {}", self.of));
+        let list =
+            report[&self.of].as_array().unwrap_or_else(|| panic!("the report has no list {}", self.of));
         list.iter().filter(|e| self.with.iter().all(|(field, word)| says(e, field, word))).collect()
     }
 

@@ -38,7 +38,8 @@ fn a_bad_scene_is_an_ok_one_with_one_line_changed() {
     for rule in ALL {
         let all = of(rule.id);
         for bad in all.iter().filter(|s| s.is_bad()) {
-            let fewest = all.iter().filter(|s| s.is_ok()).map(|ok| lines_changed(&ok.built(), &bad.built())).min();
+            let fewest =
+                all.iter().filter(|s| s.is_ok()).map(|ok| lines_changed(&ok.built(), &bad.built())).min();
             assert_eq!(fewest, Some(1), "{}: lines that differ from the nearest ok scene", bad.name);
         }
     }

@@ -26,8 +26,10 @@ fn same(ours: &Node, theirs: &ron::Value) -> bool {
         (Kind::Bool(a), ron::Value::Bool(b)) => a == b,
         (Kind::Number(a), ron::Value::Number(b)) => a.parse::<f64>().is_ok_and(|a| a == b.into_f64()),
         (Kind::Text(a), ron::Value::String(b)) => a == b,
-        // The crate reads a bare word as a unit.
+        // The crate reads a bare word, and a name with nothing in its brackets, as a unit.
         (Kind::Word(_), ron::Value::Unit) => true,
+        (Kind::Record(_, a), ron::Value::Unit) => a.is_empty(),
+        (Kind::Record(_, a), ron::Value::Seq(b)) => a.is_empty() && b.is_empty(),
         (Kind::List(a) | Kind::Tuple(_, a), ron::Value::Seq(b)) => {
             a.len() == b.len() && a.iter().zip(b).all(|(a, b)| same(a, b))
         }

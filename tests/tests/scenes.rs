@@ -60,7 +60,10 @@ fn a_missing_and_an_extra_finding_are_both_told() {
     let findings = scene.findings().expect("it is a job");
     assert_eq!(differences(&scene.expected, &findings), Vec::<String>::new());
     let extra = differences(&[], &findings);
-    assert!(extra.len() == findings.len() && extra[0].starts_with("extra    red tag: drain-too-flat:"), "{extra:?}");
+    assert!(
+        extra.len() == findings.len() && extra[0].starts_with("extra    red tag: drain-too-flat:"),
+        "{extra:?}"
+    );
     let missing = differences(&scene.expected, &[]);
     let all: Vec<String> = scene.expected.iter().map(|e| format!("missing  {}", e.line)).collect();
     assert_eq!(missing, all);

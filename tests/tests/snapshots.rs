@@ -27,7 +27,10 @@ fn held(name: &str, what: &str, text: &str) {
 #[test]
 fn each_rule_says_what_it_said() {
     for rule in ALL {
-        let bad = scenes(&format!("rules/{}", rule.id)).into_iter().find(Scene::is_bad).expect("it has a bad scene");
+        let bad = scenes(&format!("rules/{}", rule.id))
+            .into_iter()
+            .find(Scene::is_bad)
+            .expect("it has a bad scene");
         let findings = bad.findings().expect("it is a job");
         let texts: Vec<String> = findings.iter().filter(|f| f.rule == rule.id).map(whole).collect();
         held(rule.id, &format!("scenes/{}", bad.name), &texts.join("\n"));

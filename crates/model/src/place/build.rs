@@ -264,7 +264,9 @@ impl Builder<'_> {
         let message = match &name.port {
             Some(port) => match pattern.ports.iter().position(|p| p.name == *port) {
                 Some(at) if free.contains(&at) => return Some((id, at)),
-                Some(_) if free.is_empty() => format!("{name} is taken, and no other port of {} is free", name.fitting),
+                Some(_) if free.is_empty() => {
+                    format!("{name} is taken, and no other port of {} is free", name.fitting)
+                }
                 Some(_) => format!("{name} is taken; free on {}: {}", name.fitting, list(&free)),
                 None => format!("{} has no port {port}; free: {}", name.fitting, list(&free)),
             },

@@ -40,7 +40,6 @@ impl Builder<'_> {
         }
     }
 
-
     /// Tells names in fixtures and provided items that nothing has.
     pub(super) fn names_known(&mut self) {
         let job = self.job;
@@ -111,7 +110,9 @@ impl Builder<'_> {
         if self.framed.member(name).is_none() {
             let names: Vec<&str> = self.framed.members.iter().map(|m| m.label.as_str()).collect();
             let help = nearest(name.as_str(), &names).map(|n| format!("did you mean `{n}`?"));
-            let message = format!("there is no member {name}; a member is called by its wall or floor, such as `north stud 3`");
+            let message = format!(
+                "there is no member {name}; a member is called by its wall or floor, such as `north stud 3`"
+            );
             self.faults.push(JobFault { path: path.into(), message, help });
         }
     }
@@ -129,7 +130,8 @@ impl Builder<'_> {
         let piece = self.parts.iter().any(|p| p.label == *name)
             || (!self.faults.is_empty() && name.as_str().contains(" to "));
         if !piece && !known.contains(&name) {
-            let what = if or_fixture { "fixture, fitting, stack or branch" } else { "fitting, stack or branch" };
+            let what =
+                if or_fixture { "fixture, fitting, stack or branch" } else { "fitting, stack or branch" };
             let known: Vec<Label> = known.into_iter().cloned().collect();
             self.unknown(path, what, name, known.iter());
         }
