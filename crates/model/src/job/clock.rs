@@ -30,7 +30,7 @@ impl Clock {
     pub fn parse(text: &str) -> Result<Self, String> {
         let fail = || format!("\"{text}\" is not a clock position; write {ALLOWED}");
         let t = text.trim();
-        if t.contains("deg") || t.contains('°') {
+        if t.contains("deg") || t.contains('°') || t.contains("rad") {
             return Angle::parse(t).map(Self::at).map_err(|_| fail());
         }
         let (hour, minute) = match t.split_once(':') {
@@ -64,9 +64,9 @@ impl Document for Clock {
     }
 
     fn write(&self) -> Node {
-        let minutes = self.0.to_degrees() * 2.0;
         let whole = Self::parse(&self.to_string()).is_ok_and(|c| c == *self);
-        let text = if whole { self.to_string() } else { format!("{} deg", minutes / 2.0) };
+        // Between the minutes the angle itself, to its last bit: a job printed and read is the same job.
+        let text = if whole { self.to_string() } else { self.0.exact() };
         Node::new(crate::document::Kind::Text(text))
     }
 }
