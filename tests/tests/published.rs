@@ -77,7 +77,7 @@ fn folder(name: &str) -> PathBuf {
 }
 
 fn rows() -> Vec<Row> {
-    let text = std::fs::read_to_string(folder("data").join("published.ron")).expect("the data lie beside the tests");
+    let text = std::fs::read_to_string(folder("data").join("published.ron")).expect("the values can be read");
     let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
     options.from_str(&text).unwrap_or_else(|e| panic!("data/published.ron: {e}"))
 }
