@@ -75,14 +75,14 @@ pub fn nudged() -> impl Strategy<Value = (String, Job)> {
 
 fn nudge(fit: &mut Fit, by: Length, turn: Angle) {
     if let Some(height) = &mut fit.height {
-        height.off = height.off + by;
+        height.off += by;
     }
     for length in [&mut fit.level, &mut fit.centre, &mut fit.cut].into_iter().flatten() {
-        *length = *length + by;
+        *length += by;
     }
     match &mut fit.to {
-        Some(Spot(PlanPoint::At { x, .. })) => *x = *x + by,
-        Some(Spot(PlanPoint::OffWall { along, .. })) => *along = *along + by,
+        Some(Spot(PlanPoint::At { x, .. })) => *x += by,
+        Some(Spot(PlanPoint::OffWall { along, .. })) => *along += by,
         _ => {}
     }
     fit.clock = fit.clock.map(|c| Clock::at(c.angle() + turn));
