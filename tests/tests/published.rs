@@ -165,7 +165,7 @@ fn there_are_enough_values_and_each_has_its_source() {
     assert!(plain <= 10, "{plain} are mere trigonometry");
     for row in &rows {
         assert!(!row.source.is_empty(), "{} has no source", row.what);
-        assert!(row.within.is_none_or(|w| w < 1e-6) || !row.because.is_empty(), "{}: why off?", row.what);
+        assert!(row.within.is_none_or(|w| w < 1e-9) || !row.because.is_empty(), "{}: why off?", row.what);
         if row.status == Status::Derived {
             assert!(row.source.contains("from"), "{}: derived from what?", row.what);
         }

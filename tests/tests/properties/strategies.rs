@@ -58,19 +58,23 @@ pub fn edited() -> impl Strategy<Value = (Job, Vec<Edit>)> {
 
 /// A scene with some of its lengths and clocks a little off what they were.
 pub fn nudged() -> impl Strategy<Value = (String, Job)> {
-    (named(), vec((0..64usize, -32..33i32, -20.0..20.0f64), 1..6)).prop_map(|(scene, nudges)| {
-        let mut job = scene.job;
-        for (which, sixteenths, degrees) in nudges {
-            let up = job.stacks.iter_mut().flat_map(|s| &mut s.up);
-            let mut fits: Vec<&mut Fit> =
-                up.chain(job.branches.iter_mut().flat_map(|b| &mut b.along)).collect();
-            let count = fits.len();
-            if let Some(fit) = fits.get_mut(which % count.max(1)) {
-                nudge(fit, Length::inches(f64::from(sixteenths) / 16.0), Angle::degrees(degrees));
+    let cut_on = select(vec![Placement::Drawn, Placement::Found]);
+    (named(), cut_on, vec((0..64usize, -32..33i32, -20.0..20.0f64), 1..6)).prop_map(
+        |(scene, cut_on, nudges)| {
+            let mut job = scene.job;
+            job.cut_on = cut_on;
+            for (which, sixteenths, degrees) in nudges {
+                let up = job.stacks.iter_mut().flat_map(|s| &mut s.up);
+                let mut fits: Vec<&mut Fit> =
+                    up.chain(job.branches.iter_mut().flat_map(|b| &mut b.along)).collect();
+                let count = fits.len();
+                if let Some(fit) = fits.get_mut(which % count.max(1)) {
+                    nudge(fit, Length::inches(f64::from(sixteenths) / 16.0), Angle::degrees(degrees));
+                }
             }
-        }
-        (scene.name, job)
-    })
+            (scene.name, job)
+        },
+    )
 }
 
 fn nudge(fit: &mut Fit, by: Length, turn: Angle) {

@@ -1,7 +1,7 @@
 //! The clock of a branch: where it points round a joint's axis, as on a watch face.
 //!
-//! On a vertical, 12 is the job's +y and the hours go clockwise looking down. On a level joint 12 is up, looking
-//! downstream. A joint counts as vertical while it is steeper than 60 degrees, so an offset by 1/8 bends has 12 up too.
+//! On a vertical it is read on the plan: 12 is the job's +y and the hours go clockwise looking down, also where the pipe
+//! is out of plumb. On a level joint 12 is up, looking downstream. A joint counts as vertical while it is steeper than 60 degrees, so an offset by 1/8 bends has 12 up too.
 
 use crate::document::{Document, Node, Reader};
 use crate::units::Angle;
