@@ -1,6 +1,6 @@
 //! Lying pipe at the foot of everything that carries more fixture units than a building drain of its size and grade may.
 
-use super::{over, told};
+use super::{against, told};
 use crate::ctx::Ctx;
 use crate::drain::{Drain, Lie, building_drain_load, drains, too_small_for, worst};
 use crate::finding::{Finding, Limit, Verdict};
@@ -49,11 +49,10 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
     let figure = building_drain_load(ctx, drain.size, grade)?;
     let load = Load::of(ctx, &drain.fixtures);
     let limit = Limit::AtMost(figure.value);
-    if limit.allows(load.units) {
-        return None;
-    }
+    let verdict = ctx.verdict(limit.margin(load.units), 0.0)?;
     // A table of branches may give more than that of building drains where a code counts by fixtures.
-    if ctx.profile.for_size("branch-load", drain.size).is_some_and(|f| load.units <= f.value) {
+    let as_branch = ctx.profile.for_size("branch-load", drain.size);
+    if verdict != Verdict::Pass && as_branch.is_some_and(|f| load.units <= f.value) {
         return None;
     }
     let (size, per_foot) = (drain.size, grade.to_per_foot());
@@ -63,8 +62,8 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
         load.units,
         figure.value
     );
-    let finding = told(ctx, RULE.id, Verdict::RedTag, drain, what, figure.source());
-    let finding = over(finding, &load, figure.value, &format!("a {size} in building drain at that grade"))
+    let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
+    let finding = against(finding, &load, figure.value, &format!("a {size} in building drain at that grade"))
         .help("lay it in the next size from there down, or steeper where the table gives more for it");
     Some((drain, limit.margin(load.units), finding))
 }

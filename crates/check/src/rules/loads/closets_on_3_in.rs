@@ -3,7 +3,7 @@
 use super::told;
 use crate::ctx::Ctx;
 use crate::drain::{Drain, drains, worst};
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use truefall_model::job::fixture::FixtureKind;
 use truefall_model::units::NominalSize;
@@ -49,17 +49,15 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
     };
     let closets = drain.count(ctx, FixtureKind::Closet) as f64;
     let limit = Limit::AtMost(figure.value);
-    if limit.allows(closets) {
-        return None;
-    }
+    let verdict = ctx.verdict(limit.margin(closets), 0.0).filter(|_| closets > 0.0)?;
     let what = format!(
         "{} carries {closets} closets, {lies} 3 in pipe at most {}",
         ctx.leg_name(drain.leg),
         figure.value
     );
-    let finding = told(ctx, RULE.id, Verdict::RedTag, drain, what, figure.source())
+    let finding = told(ctx, RULE.id, verdict, drain, what, figure.source())
         .measured(closets, limit, "count")
-        .line(format!("{closets} closets - {} = {} too many", figure.value, closets - figure.value))
+        .line(format!("{closets} closets, {} are allowed", figure.value))
         .help("run it in 4 in pipe from where the closets join, or take one to another drain");
     Some((drain, limit.margin(closets), finding))
 }

@@ -1,6 +1,6 @@
 //! A lying branch that carries more fixture units than its size may.
 
-use super::{over, told};
+use super::{against, told};
 use crate::ctx::Ctx;
 use crate::drain::{Drain, Lie, building_drain_load, drains, too_small_for, worst};
 use crate::finding::{Finding, Limit, Verdict};
@@ -63,15 +63,14 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
         };
     };
     let limit = Limit::AtMost(figure.value);
-    if limit.allows(load.units) {
-        return None;
-    }
+    let verdict = ctx.verdict(limit.margin(load.units), 0.0)?;
     let finding = |verdict, what| {
         let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
-        over(finding, &load, figure.value, &format!("a {size} in branch"))
+        against(finding, &load, figure.value, &format!("a {size} in branch"))
     };
     let what = format!("{name} carries {} fixture units, a {size} in branch at most {}", load.units, figure.value);
     let finding = match as_building_drain {
+        _ if verdict == Verdict::Pass => finding(verdict, what),
         Some(other) if Limit::AtMost(other.value).allows(load.units) => {
             finding(Verdict::Ask, format!("{what}; as part of the building drain it may carry {}", other.value))
                 .line(building_drain_line(size, grade, other.value))

@@ -1,6 +1,6 @@
 //! A standing drain that carries more fixture units than its size may, in all or from one storey.
 
-use super::{over, told};
+use super::{against, told};
 use crate::arm::leg_down;
 use crate::ctx::Ctx;
 use crate::drain::{Drain, drains, too_small_for};
@@ -90,12 +90,10 @@ fn in_all(ctx: &Ctx<'_>, drain: &Drain, intervals: usize) -> Option<Finding> {
             .lines(load.lines.iter().cloned());
         return Some(finding.help("look the size up in your code book, or use a size of the table"));
     };
-    if Limit::AtMost(figure.value).allows(load.units) {
-        return None;
-    }
+    let verdict = ctx.verdict(Limit::AtMost(figure.value).margin(load.units), 0.0)?;
     let what = format!("{name} carries {} fixture units, a {size} in stack at most {}", load.units, figure.value);
-    let finding = told(ctx, RULE.id, Verdict::RedTag, drain, what, figure.source());
-    let finding = over(finding, &load, figure.value, &format!("a {size} in stack"));
+    let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
+    let finding = against(finding, &load, figure.value, &format!("a {size} in stack"));
     Some(finding.help("run it in the next size from there down, or take fixtures to another stack"))
 }
 
@@ -109,9 +107,10 @@ fn from_one_storey(ctx: &Ctx<'_>, line: &[&Drain]) -> Vec<Finding> {
         let load = Load::of(ctx, &storey);
         let whole = Load::of(ctx, &drain.fixtures).units;
         let most = ctx.profile.for_size("stack-load", drain.size).map_or(f64::INFINITY, |f| f.value);
-        if Limit::AtMost(figure.value).allows(load.units) || whole > most || too_small_for(ctx, drain).is_some() {
+        let verdict = ctx.verdict(Limit::AtMost(figure.value).margin(load.units), 0.0);
+        let Some(verdict) = verdict.filter(|_| whole <= most && too_small_for(ctx, drain).is_none()) else {
             continue;
-        }
+        };
         let floor = &ctx.job.fixtures[storey[0]].floor;
         let what = format!(
             "{floor} brings {} fixture units into {}, one branch interval into a {} in stack at most {}",
@@ -120,8 +119,8 @@ fn from_one_storey(ctx: &Ctx<'_>, line: &[&Drain]) -> Vec<Finding> {
             drain.size,
             figure.value
         );
-        let finding = told(ctx, RULE.id, Verdict::RedTag, drain, what, figure.source());
-        let finding = over(finding, &load, figure.value, "one interval");
+        let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
+        let finding = against(finding, &load, figure.value, "one interval");
         told_of.push(finding.help("run the stack in the next size from there down, or take fixtures to another stack"));
     }
     told_of

@@ -58,9 +58,11 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
         let most = ctx.profile.for_size("branch-load", drain.size);
         most.is_some_and(|most| Load::of(ctx, &drain.fixtures).units > most.value)
     };
-    if limit.allows(count) || overloaded() {
-        return None;
-    }
+    let verdict = match ctx.verdict(limit.margin(count), 0.0)? {
+        Verdict::Pass => Verdict::Pass,
+        _ if overloaded() => return None,
+        _ => verdict,
+    };
     let what = format!(
         "{} carries {count} fixtures, a {} in {of} at most {}",
         ctx.leg_name(drain.leg),
@@ -69,7 +71,7 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
     );
     let finding = told(ctx, RULE.id, verdict, drain, what, figure.source())
         .measured(count, limit, "count")
-        .line(format!("{count} fixtures - {} = {} too many", figure.value, count - figure.value))
+        .line(format!("{count} fixtures, {} are allowed", figure.value))
         .help("lay it in the next size from where they join");
     Some((drain, limit.margin(count), finding))
 }

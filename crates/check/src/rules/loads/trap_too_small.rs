@@ -2,7 +2,7 @@
 
 use crate::arm::{Arm, arms};
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use truefall_model::units::NominalSize;
 
@@ -51,13 +51,11 @@ fn judge(ctx: &Ctx<'_>, arm: &Arm) -> Option<Finding> {
     };
     let limit = Limit::AtLeast(figure.value);
     let nominal = size.nominal().to_inches();
-    if limit.allows(nominal) {
-        return None;
-    }
+    let verdict = ctx.verdict(limit.margin(nominal), 0.0)?;
     let (least, kind) = (figure.length(), fixture.kind.word().replace('_', " "));
     let what = format!("{what}, a {kind} needs {least} at least");
     Some(
-        Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+        Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
             .on([&fixture.name, ctx.label(arm.trap)])
             .at(arm.weir)
             .measured(nominal, limit, "in")
