@@ -33,7 +33,7 @@ rule! {
     /// 45 units on a 3 in building drain at 1/4 in per ft, which may carry 42: tagged.
     "building-drain-overloaded", Loads, Code,
     "a building drain carries more fixture units than its size may at its grade",
-    figures: ["dfu", "building-drain-load-1/8", "building-drain-load-1/4"],
+    figures: ["dfu", "branch-load", "building-drain-load-1/8", "building-drain-load-1/4"],
     finds: ["building-drain-load-1/16", "building-drain-load-1/2", "dfu-group", "dfu-baths", "bath-group-reach"],
     check,
 }
@@ -50,7 +50,7 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
     let load = Load::of(ctx, &drain.fixtures);
     let limit = Limit::AtMost(figure.value);
     let verdict = ctx.verdict(limit.margin(load.units), 0.0)?;
-    // A table of branches may give more than that of building drains where a code counts by fixtures.
+    // Which of the two tables it belongs to is not known: what one of them lets pass is no red tag.
     let as_branch = ctx.profile.for_size("branch-load", drain.size);
     if verdict != Verdict::Pass && as_branch.is_some_and(|f| load.units <= f.value) {
         return None;

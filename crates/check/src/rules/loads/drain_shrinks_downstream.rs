@@ -2,7 +2,8 @@
 
 use super::trap_larger_than_drain::{smaller, traps};
 use crate::ctx::Ctx;
-use crate::drain::{carried, drains};
+use crate::arm::leg_down;
+use crate::drain::{carried, drains, too_small_for};
 use crate::finding::{Finding, Limit, Verdict};
 use crate::load::names;
 use crate::rule::rule;
@@ -26,7 +27,7 @@ rule! {
     /// # Limits
     ///
     /// Nominal sizes are compared, fitting by fitting; a 4x3 closet bend or flange is no reduction. Vents may shrink. A trap larger
-    /// than its own drain is `trap-larger-than-drain`'s. Existing pipe below the base is not seen.
+    /// than its own drain is `trap-larger-than-drain`'s, pipe too small for a fixture `drain-too-small-for-fixture`'s. Existing pipe below the base is not seen.
     ///
     /// # Example
     ///
@@ -48,7 +49,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let of_trap = |(fixture, trap): &(usize, NominalSize)| {
             fixtures == &[*fixture] && smaller(&drains, *fixture, *trap).is_some()
         };
-        if traps.iter().any(of_trap) {
+        let below = leg_down(ctx.rough_in, part.id).map(|leg| leg.id);
+        let told_below = drains.iter().any(|d| Some(d.leg) == below && too_small_for(ctx, d).is_some());
+        if told_below || traps.iter().any(of_trap) {
             continue;
         }
         let less = from.nominal() - to.nominal();

@@ -32,7 +32,7 @@ rule! {
     /// Three lavatories on a 1-1/2 in branch of the building drain: as a stack's branch it could carry their 3 units; asked.
     "too-many-fixtures-on-small-drain", Loads, Code,
     "small pipe carries more fixtures than the code counts on it",
-    figures: [],
+    figures: ["branch-load", "dfu"],
     finds: ["branch-fixtures", "building-drain-fixtures"],
     check,
 }
