@@ -32,7 +32,8 @@ rule! {
     /// minute, closets flush what the job says. Where the pipe may as well be the building drain or a branch of it, and that
     /// table would let it carry the load, the official decides: a question. What the other table would not let it
     /// carry either, where no stack is below, is `building-drain-overloaded`'s; pipe that is too small for one of its
-    /// fixtures by itself is `drain-too-small-for-fixture`'s. Of one run and size the worst leg is told.
+    /// fixtures by itself is `drain-too-small-for-fixture`'s. Of one run and size the worst leg is told; where it carries parts of
+    /// baths, that may be more than farther down, where the baths are whole.
     ///
     /// # Example
     ///

@@ -8,6 +8,7 @@ use truefall_model::catalog::family::Family;
 use truefall_model::framing::provided::Provided;
 use truefall_model::job::pipes::{End, System};
 use truefall_model::place::{LegId, PartId, Run, RunKind};
+use truefall_model::tolerance::at_least;
 use truefall_model::units::Length;
 
 rule! {
@@ -27,7 +28,7 @@ rule! {
     ///
     /// # Limits
     ///
-    /// The length is that of the centre lines from the last fitting waste passes through. What is said to be a vent, and what is
+    /// From just that length on it is a dead end. The length is that of the centre lines from the last fitting waste passes through. What is said to be a vent, and what is
     /// left open for later work, is not looked at; nor is existing pipe.
     ///
     /// # Example
@@ -47,7 +48,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let lengths: Vec<Length> = legs.iter().map(|leg| length(ctx, *leg)).collect();
         let together: Length = lengths.iter().copied().sum();
         // Short of the figure it is none; from there on it is.
-        if together < figure.length() || serves_a_cleanout(ctx, run) {
+        if !at_least(together, figure.length()) || serves_a_cleanout(ctx, run) {
             continue;
         }
         let lines = legs.iter().zip(&lengths);

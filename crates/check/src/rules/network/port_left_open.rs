@@ -1,10 +1,12 @@
 //! A port of a fitting that nothing closes.
 
 use crate::ctx::Ctx;
+use crate::cure::Cure;
 use crate::finding::{Finding, Verdict};
 use crate::rule::rule;
 use truefall_model::catalog::pattern::PortEnd;
-use truefall_model::job::pipes::{End, System};
+use truefall_model::job::edit::{Change, Edit};
+use truefall_model::job::pipes::{End, Fit, System};
 use truefall_model::label::Label;
 use truefall_model::place::{PartId, Run, RunKind};
 
@@ -61,6 +63,22 @@ fn tell(ctx: &Ctx<'_>, part: PartId, port: usize) -> Finding {
         .at(ctx.placed.stop(ctx.rough_in, part, port))
         .line(format!("{} in, open", own.size))
         .help(format!("run a branch from {name}.{0}, or plug it: plugs: [\"{0}\"]", own.name))
+        .cure(plug(ctx, part, &own.name))
+}
+
+/// The port plugged.
+fn plug(ctx: &Ctx<'_>, part: PartId, port: &Label) -> Option<Cure> {
+    let run = ctx.rough_in.run(ctx.rough_in.part(part).run);
+    let fits: &[Fit] = match run.kind {
+        RunKind::Stack { index, .. } => &ctx.job.stacks.get(index)?.up,
+        RunKind::Branch { index, .. } => &ctx.job.branches.get(index)?.along,
+    };
+    let at = fits.iter().position(|fit| fit.name == *ctx.label(part))?;
+    let mut fit = fits[at].clone();
+    fit.plugs.push(port.clone());
+    let words = format!("plug {}.{port}", fit.name);
+    let change = Change::Replace { at, item: Box::new(fit) };
+    Some(Cure { words, edits: vec![Edit::Fit { run: run.label.clone(), change }] })
 }
 
 /// The ports of a fitting that nothing is joined to and nothing closes.
@@ -77,9 +95,14 @@ fn open_ports(ctx: &Ctx<'_>, run: &Run, part: PartId) -> Vec<usize> {
         .filter(|(joined, _)| *joined == part)
         .map(|(_, port)| port)
         .collect();
+    // A branch with nothing on it closes the port it leaves, or leaves it open, as it says.
+    let left_by = |port: usize| {
+        let from = |r: &Run| matches!(r.kind, RunKind::Branch { from, .. } if from == (part, port));
+        rough_in.runs.iter().any(from)
+    };
     let takes_pipe = |port: &usize| matches!(pattern.ports[*port].end, PortEnd::Hub | PortEnd::Spigot);
     let mut open: Vec<usize> = (0..pattern.ports.len())
-        .filter(|port| takes_pipe(port) && !joined.contains(port) && !plugs.contains(port))
+        .filter(|port| takes_pipe(port) && !joined.contains(port) && !plugs.contains(port) && !left_by(*port))
         .collect();
     // The run's own far end is closed, left open or served as the job says, right on its last fitting.
     let is_last = run.last_piece.is_none() && run.fits.last().is_some_and(|(_, last)| *last == part);
