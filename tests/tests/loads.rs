@@ -29,7 +29,8 @@ const SINK: On = On { kind: "kitchen_sink", more: "", by: ("1-1/2", "") };
 const LAUNDRY: On = On { kind: "laundry_tub", more: "", by: ("1-1/2", "") };
 const TUB: On = On { kind: "tub", more: "", by: ("1-1/2", r#"Fit(name: "P$N", fit: "1-1/2 p-trap")"#) };
 const SHOWER: On = On { kind: "shower", more: "", by: ("2", r#"Fit(name: "P$N", fit: "2 p-trap")"#) };
-const FLOOR_DRAIN: On = On { kind: "floor_drain", more: "", by: ("2", r#"Fit(name: "P$N", fit: "2 p-trap")"#) };
+const FLOOR_DRAIN: On =
+    On { kind: "floor_drain", more: "", by: ("2", r#"Fit(name: "P$N", fit: "2 p-trap")"#) };
 const WASHER: On = On { kind: "washer_box", more: "", by: ("2", r#"Fit(name: "P$N", fit: "2 p-trap")"#) };
 const CLOSET: On = On {
     kind: "closet",
@@ -274,9 +275,11 @@ const TWO: [On; 2] = [LAV, LAV];
 // 703.2, lying, which has lavatories on 1-1/2 in at one unit.
 #[test]
 fn horizontal_branches() {
-    for (code, loads) in
-        [("irc-2021", [3.0, 6.0, 20.0, 160.0]), ("ipc-2021", [3.0, 6.0, 20.0, 160.0]), ("upc-2021", [1.0, 8.0, 35.0, 216.0])]
-    {
+    for (code, loads) in [
+        ("irc-2021", [3.0, 6.0, 20.0, 160.0]),
+        ("ipc-2021", [3.0, 6.0, 20.0, 160.0]),
+        ("upc-2021", [1.0, 8.0, 35.0, 216.0]),
+    ] {
         for (size, load) in ["1-1/2", "2", "3", "4"].into_iter().zip(loads) {
             carries("drain-overloaded-branch", || Row::new(code, size, &TWO), load);
         }
@@ -292,7 +295,12 @@ fn stacks() {
             carries("drain-overloaded-stack", || Row::new(code, size, &TWO), load);
         }
     }
-    let ipc = [("1-1/2", 2.0, 4.0, 8.0), ("2", 6.0, 10.0, 24.0), ("3", 20.0, 48.0, 72.0), ("4", 90.0, 240.0, 500.0)];
+    let ipc = [
+        ("1-1/2", 2.0, 4.0, 8.0),
+        ("2", 6.0, 10.0, 24.0),
+        ("3", 20.0, 48.0, 72.0),
+        ("4", 90.0, 240.0, 500.0),
+    ];
     for (size, interval, in_all, tall) in ipc {
         let free = move |fixtures: &[On]| {
             Row::new("ipc-2021", size, fixtures).amended(format!("stack-interval-load.{size}"), 1e6)
@@ -357,9 +365,11 @@ fn sizes_without_fittings_are_in_the_tables_too() {
         let profile = Profile::builtin(code).expect("it comes with the tool");
         assert_eq!(profile.find(key).map(|f| f.value), Some(value), "{code} {key}");
     };
-    for (size, branch, interval, stack, tall) in
-        [("2-1/2", 12.0, 9.0, 20.0, 42.0), ("5", 360.0, 200.0, 540.0, 1100.0), ("6", 620.0, 350.0, 960.0, 1900.0)]
-    {
+    for (size, branch, interval, stack, tall) in [
+        ("2-1/2", 12.0, 9.0, 20.0, 42.0),
+        ("5", 360.0, 200.0, 540.0, 1100.0),
+        ("6", 620.0, 350.0, 960.0, 1900.0),
+    ] {
         is("ipc-2021", &format!("branch-load.{size}"), branch);
         is("ipc-2021", &format!("stack-interval-load.{size}"), interval);
         is("ipc-2021", &format!("stack-load.{size}"), stack);
@@ -426,7 +436,11 @@ fn twenty_four_units_want_four_inches() {
     let told = Row::new("ipc-2021", "3", &branch).told("drain-overloaded-branch");
     assert_eq!(told.len(), 1);
     assert_eq!((&told[0]["measured"], &told[0]["limit"]), (&Value::from(24.0), &Value::from(20.0)));
-    assert!(told[0]["help"].as_str().is_some_and(|h| h.contains("lay it in 4 in pipe")), "{}", told[0]["help"]);
+    assert!(
+        told[0]["help"].as_str().is_some_and(|h| h.contains("lay it in 4 in pipe")),
+        "{}",
+        told[0]["help"]
+    );
     assert!(Row::new("ipc-2021", "4", &branch).told("drain-overloaded-branch").is_empty());
 }
 
@@ -484,14 +498,21 @@ fn least_traps() {
 #[test]
 fn a_closet_on_two_inch_pipe() {
     let small = On {
-        by: ("2", r#"Fit(name: "P$N", fit: "2 1/4 bend", level: "14", clock: "12"), Fit(name: "R$N", fit: "3x2 reducer", enter: "small", leave: "large", cut: "4"), Fit(name: "F$N", fit: "3 closet flange")"#),
+        by: (
+            "2",
+            r#"Fit(name: "P$N", fit: "2 1/4 bend", level: "14", clock: "12"), Fit(name: "R$N", fit: "3x2 reducer", enter: "small", leave: "large", cut: "4"), Fit(name: "F$N", fit: "3 closet flange")"#,
+        ),
         ..CLOSET
     };
     for code in ["irc-2021", "ipc-2021", "upc-2021"] {
         let row = || Row::new(code, "3", &[small, LAV]);
         let told = row().told("drain-too-small-for-fixture");
         assert_eq!(told.len(), 2, "{code}: lying and standing: {told:#?}");
-        assert_eq!((&told[0]["measured"], &told[0]["limit"]), (&Value::from(2.0), &Value::from(3.0)), "{code}");
+        assert_eq!(
+            (&told[0]["measured"], &told[0]["limit"]),
+            (&Value::from(2.0), &Value::from(3.0)),
+            "{code}"
+        );
         assert!(row().told("drain-shrinks-downstream").is_empty(), "{code}: one fault, one finding");
     }
 }

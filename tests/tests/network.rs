@@ -71,7 +71,8 @@ fn a_closed_end_two_feet_off_is_a_dead_end() {
 
 #[test]
 fn a_closed_end_said_to_vent_or_left_open_is_no_dead_end() {
-    let with = |from: &str, to: &str| told("drain-goes-nowhere/bad_three_feet", &[(from, to)], "drain-goes-nowhere");
+    let with =
+        |from: &str, to: &str| told("drain-goes-nowhere/bad_three_feet", &[(from, to)], "drain-goes-nowhere");
     assert!(with("end: Capped()", "end: Open()").is_empty());
     assert!(with("      name: \"spare\",", "      name: \"spare\",\n      system: vent,").is_empty());
 }
@@ -84,9 +85,13 @@ fn every_way_of_closing_a_port_closes_it() {
     assert_eq!(open(&[]).len(), 1);
     assert!(open(&[(tee, &format!("{tee}, plugs: [\"branch\"]"))]).is_empty());
     let branch = |end: &str, along: &str| {
-        format!("  branches: [\n    Branch(name: \"spare\", from: \"T2.branch\", along: [{along}], end: {end}),\n")
+        format!(
+            "  branches: [\n    Branch(name: \"spare\", from: \"T2.branch\", along: [{along}], end: {end}),\n"
+        )
     };
-    for (end, along) in [("Capped()", ""), ("Open()", ""), ("Open()", r#"Fit(name: "K", fit: "1-1/2 coupling", cut: "9")"#)] {
+    for (end, along) in
+        [("Capped()", ""), ("Open()", ""), ("Open()", r#"Fit(name: "K", fit: "1-1/2 coupling", cut: "9")"#)]
+    {
         let branch = branch(end, along);
         let left = open(&[("  branches: [\n", &branch)]);
         // A branch with nothing on it closes or leaves open, as it says, the port it leaves.

@@ -45,7 +45,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
 }
 
 fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding)> {
-    let Lie::Lying { grade, stack_below: false, may_be_building_drain: true } = drain.lie else { return None };
+    let Lie::Lying { grade, stack_below: false, may_be_building_drain: true } = drain.lie else {
+        return None;
+    };
     let figure = building_drain_load(ctx, drain.size, grade)?;
     let load = Load::of(ctx, &drain.fixtures);
     let limit = Limit::AtMost(figure.value);

@@ -69,14 +69,16 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
         let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
         against(finding, &load, figure.value, &format!("a {size} in branch"))
     };
-    let what = format!("{name} carries {} fixture units, a {size} in branch at most {}", load.units, figure.value);
+    let what =
+        format!("{name} carries {} fixture units, a {size} in branch at most {}", load.units, figure.value);
     let finding = match as_building_drain {
         _ if verdict == Verdict::Pass => finding(verdict, what),
-        Some(other) if Limit::AtMost(other.value).allows(load.units) => {
-            finding(Verdict::Ask, format!("{what}; as part of the building drain it may carry {}", other.value))
-                .line(building_drain_line(size, grade, other.value))
-                .help("show the official that it is part of the building drain, or lay it in the next size")
-        }
+        Some(other) if Limit::AtMost(other.value).allows(load.units) => finding(
+            Verdict::Ask,
+            format!("{what}; as part of the building drain it may carry {}", other.value),
+        )
+        .line(building_drain_line(size, grade, other.value))
+        .help("show the official that it is part of the building drain, or lay it in the next size"),
         Some(_) if !stack_below => return None,
         _ => finding(Verdict::RedTag, what).help(next_size(ctx, drain, &load)),
     };
@@ -84,7 +86,10 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
 }
 
 fn building_drain_line(size: NominalSize, grade: Grade, limit: f64) -> String {
-    format!("as part of the building drain {size} in pipe may carry {limit} at {:.3} in per ft", grade.to_per_foot())
+    format!(
+        "as part of the building drain {size} in pipe may carry {limit} at {:.3} in per ft",
+        grade.to_per_foot()
+    )
 }
 
 fn not_in_the_table<'d>(
@@ -113,7 +118,8 @@ fn not_in_the_table<'d>(
 /// The first size whose row of the table carries the load.
 fn next_size(ctx: &Ctx<'_>, drain: &Drain, load: &Load) -> String {
     let carries = |size: &NominalSize| {
-        *size > drain.size && ctx.profile.for_size("branch-load", *size).is_some_and(|f| f.value >= load.units)
+        *size > drain.size
+            && ctx.profile.for_size("branch-load", *size).is_some_and(|f| f.value >= load.units)
     };
     match NominalSize::ALL.into_iter().find(carries) {
         Some(size) => format!("lay it in {size} in pipe from there down, or take fixtures to another drain"),

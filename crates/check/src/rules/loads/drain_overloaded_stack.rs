@@ -84,14 +84,18 @@ fn in_all(ctx: &Ctx<'_>, drain: &Drain, intervals: usize) -> Option<Finding> {
         }
         let reason =
             format!("{} {} has no stack load for this size here", ctx.profile.code(), ctx.profile.edition());
-        let what = format!("{name} carries {} fixture units; the profile has no load for a {size} in stack", load.units);
+        let what = format!(
+            "{name} carries {} fixture units; the profile has no load for a {size} in stack",
+            load.units
+        );
         let finding = told(ctx, RULE.id, Verdict::NotChecked, drain, what, Source::house(&reason))
             .reading(load.units, "dfu")
             .lines(load.lines.iter().cloned());
         return Some(finding.help("look the size up in your code book, or use a size of the table"));
     };
     let verdict = ctx.verdict(Limit::AtMost(figure.value).margin(load.units), 0.0)?;
-    let what = format!("{name} carries {} fixture units, a {size} in stack at most {}", load.units, figure.value);
+    let what =
+        format!("{name} carries {} fixture units, a {size} in stack at most {}", load.units, figure.value);
     let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
     let finding = against(finding, &load, figure.value, &format!("a {size} in stack"));
     Some(finding.help("run it in the next size from there down, or take fixtures to another stack"))
@@ -121,7 +125,9 @@ fn from_one_storey(ctx: &Ctx<'_>, line: &[&Drain]) -> Vec<Finding> {
         );
         let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
         let finding = against(finding, &load, figure.value, "one interval");
-        told_of.push(finding.help("run the stack in the next size from there down, or take fixtures to another stack"));
+        told_of.push(
+            finding.help("run the stack in the next size from there down, or take fixtures to another stack"),
+        );
     }
     told_of
 }
@@ -129,9 +135,8 @@ fn from_one_storey(ctx: &Ctx<'_>, line: &[&Drain]) -> Vec<Finding> {
 /// The fixtures storey by storey, from below; floors nearer to each other than the least height of an interval are one.
 fn intervals(ctx: &Ctx<'_>, fixtures: &[usize]) -> Vec<Vec<usize>> {
     let least = ctx.profile.find("stack-interval-height").map_or(0.0, |f| f.length().to_inches());
-    let rough = |f: &usize| {
-        ctx.rough_in.framed.floor(&ctx.job.fixtures[*f].floor).map_or(0.0, |floor| floor.rough_z)
-    };
+    let rough =
+        |f: &usize| ctx.rough_in.framed.floor(&ctx.job.fixtures[*f].floor).map_or(0.0, |floor| floor.rough_z);
     let mut sorted = fixtures.to_vec();
     sorted.sort_by(|a, b| rough(a).total_cmp(&rough(b)));
     let mut storeys: Vec<(f64, Vec<usize>)> = Vec::new();

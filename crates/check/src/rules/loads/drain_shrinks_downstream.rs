@@ -1,8 +1,8 @@
 //! A drain that gets smaller on its way down.
 
 use super::trap_larger_than_drain::{smaller, traps};
-use crate::ctx::Ctx;
 use crate::arm::leg_down;
+use crate::ctx::Ctx;
 use crate::drain::{carried, drains, too_small_for};
 use crate::finding::{Finding, Limit, Verdict};
 use crate::load::names;

@@ -37,11 +37,10 @@ fn told(
 
 /// A load against its limit, line by line.
 fn against(finding: Finding, load: &Load, limit: f64, of: &str) -> Finding {
-    finding
-        .measured(load.units, Limit::AtMost(limit), "dfu")
-        .lines(load.lines.iter().cloned())
-        .line(match load.units > limit {
+    finding.measured(load.units, Limit::AtMost(limit), "dfu").lines(load.lines.iter().cloned()).line(
+        match load.units > limit {
             true => format!("{} - {limit} = {} more than {of} may carry", load.units, load.units - limit),
             false => format!("{of} may carry {limit}: {} to spare", limit - load.units),
-        })
+        },
+    )
 }

@@ -44,8 +44,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
 }
 
 fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding)> {
-    let at_the_foot =
-        matches!(drain.lie, Lie::Lying { stack_below: false, may_be_building_drain: true, .. });
+    let at_the_foot = matches!(drain.lie, Lie::Lying { stack_below: false, may_be_building_drain: true, .. });
     let of_building_drain =
         ctx.profile.for_size("building-drain-fixtures", drain.size).filter(|_| at_the_foot);
     let (figure, verdict, of) = match ctx.profile.for_size("branch-fixtures", drain.size) {

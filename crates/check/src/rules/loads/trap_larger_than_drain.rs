@@ -58,7 +58,10 @@ fn tell(ctx: &Ctx<'_>, fixture: usize, trap: NominalSize, drain: &Drain) -> Find
         .at(nalgebra::center(&low, &high))
         .measured(over.to_inches(), Limit::AtMost(figure.value), "in")
         .line(format!("trap {trap} in, its drain {} in: {} less", drain.size, over))
-        .help(format!("run its drain in {trap} in pipe, or use a {} in trap if its fixture may have one", drain.size))
+        .help(format!(
+            "run its drain in {trap} in pipe, or use a {} in trap if its fixture may have one",
+            drain.size
+        ))
 }
 
 /// Fixtures with a trap whose size is known, and that size.

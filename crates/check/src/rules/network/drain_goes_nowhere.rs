@@ -52,7 +52,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let lines = legs.iter().zip(&lengths);
-        let lines = lines.map(|(leg, length)| format!("{}: {:.3} in", ctx.leg_name(*leg), length.to_inches()));
+        let lines =
+            lines.map(|(leg, length)| format!("{}: {:.3} in", ctx.leg_name(*leg), length.to_inches()));
         let what = format!(
             "{} leaves {} and ends closed {together} off with nothing on it, a dead end from {}",
             run.label,
@@ -111,8 +112,9 @@ fn serves_a_cleanout(ctx: &Ctx<'_>, run: &Run) -> bool {
         *at == run.label || run.fits.iter().any(|(_, fit)| ctx.label(*fit) == at)
     };
     let provided = ctx.job.provided.iter().any(|p| matches!(p, Provided::Cleanout { at } if named(at)));
-    let by_fitting = run.fits.iter().any(|(_, fit)| {
-        ctx.rough_in.part(*fit).pattern().is_some_and(|p| p.family == Family::CleanoutTee)
-    });
+    let by_fitting = run
+        .fits
+        .iter()
+        .any(|(_, fit)| ctx.rough_in.part(*fit).pattern().is_some_and(|p| p.family == Family::CleanoutTee));
     provided || by_fitting
 }

@@ -50,8 +50,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         }
         let into = ctx.label(fitting);
         let what = match passing.is_empty() {
-            true => format!("{} is said to be a drain and is tied into {into}: both its ends lead down", run.label),
-            false => format!("{} is tied into {into}: {} can go two ways down", run.label, names(ctx, passing)),
+            true => format!(
+                "{} is said to be a drain and is tied into {into}: both its ends lead down",
+                run.label
+            ),
+            false => {
+                format!("{} is tied into {into}: {} can go two ways down", run.label, names(ctx, passing))
+            }
         };
         let labels = [&run.label, into].into_iter().chain(passing.iter().map(|f| &ctx.job.fixtures[*f].name));
         out.push(
@@ -59,7 +64,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .on(labels)
                 .at(ctx.placed.stop(rough_in, joint.low.0, joint.low.1))
                 .line(format!("one way down by {into}, the other by {}", run.label))
-                .help("tie it in above everything that drains there if it is a vent, and say so; else end it"),
+                .help(
+                    "tie it in above everything that drains there if it is a vent, and say so; else end it",
+                ),
         );
     }
 }

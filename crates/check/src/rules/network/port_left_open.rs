@@ -124,7 +124,8 @@ fn end_of<'c>(ctx: &Ctx<'c>, run: &Run) -> Option<&'c End> {
 /// The port the job says a run goes on through.
 fn stated_leave(ctx: &Ctx<'_>, part: PartId) -> Option<usize> {
     let name = ctx.label(part);
-    let fits = ctx.job.stacks.iter().flat_map(|s| &s.up).chain(ctx.job.branches.iter().flat_map(|b| &b.along));
+    let fits =
+        ctx.job.stacks.iter().flat_map(|s| &s.up).chain(ctx.job.branches.iter().flat_map(|b| &b.along));
     let leave = fits.clone().find(|f| f.name == *name)?.leave.as_ref()?;
     ctx.rough_in.part(part).pattern()?.ports.iter().position(|p| p.name == *leave)
 }

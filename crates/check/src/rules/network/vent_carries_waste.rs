@@ -45,7 +45,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         if fixtures.is_empty() {
             continue;
         }
-        let what = format!("{} is said to be a vent, yet {} drains through it", run.label, names(ctx, fixtures));
+        let what =
+            format!("{} is said to be a vent, yet {} drains through it", run.label, names(ctx, fixtures));
         let labels = [&run.label].into_iter().chain(fixtures.iter().map(|f| &ctx.job.fixtures[*f].name));
         out.push(
             Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, RULE.source())
