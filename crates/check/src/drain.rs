@@ -1,6 +1,6 @@
 //! Drains: the legs that carry waste, what each carries and how it lies.
 
-use crate::arm::{arms, leg_down};
+use crate::arm::arms;
 use crate::code::Figure;
 use crate::ctx::Ctx;
 use std::collections::BTreeSet;
@@ -57,7 +57,8 @@ impl Drain {
 /// All drains, by leg. What does not lead down from a fixture is no drain.
 pub fn drains(ctx: &Ctx<'_>) -> Vec<Drain> {
     let carried = carried(ctx);
-    let in_arms = legs_of_arms(ctx);
+    let below = legs_below(ctx);
+    let in_arms = legs_of_arms(ctx, &below);
     let rough_in = ctx.rough_in;
     rough_in
         .legs
@@ -69,7 +70,7 @@ pub fn drains(ctx: &Ctx<'_>) -> Vec<Drain> {
                 leg: leg.id,
                 run: leg.run,
                 size: leg.size,
-                lie: lie(ctx, leg),
+                lie: lie(ctx, &below, leg),
                 fixtures,
                 is_arm,
             })
@@ -135,13 +136,13 @@ pub fn upper(leg: &Leg) -> Option<PartId> {
     leg.piece.or(leg.high)
 }
 
-fn lie(ctx: &Ctx<'_>, leg: &Leg) -> Lie {
+fn lie(ctx: &Ctx<'_>, below: &[Option<LegId>], leg: &Leg) -> Lie {
     let rough_in = ctx.rough_in;
     let grade = |leg: &Leg| rough_in.grade(ctx.placed, leg.id);
     let Some(lies_at) = grade(leg) else { return Lie::Standing };
     let mut stack_below = false;
     let mut last = leg;
-    while let Some(next) = leg_down(rough_in, last.low) {
+    while let Some(next) = below[last.low.0 as usize].map(|leg| rough_in.leg(leg)) {
         stack_below |= grade(next).is_none();
         last = next;
     }
@@ -154,17 +155,34 @@ fn lie(ctx: &Ctx<'_>, leg: &Leg) -> Lie {
     Lie::Lying { grade: lies_at, stack_below, may_be_building_drain: grade(last).is_some() || is_offset }
 }
 
+/// By part: the leg by which it hangs on the rest, as [`crate::arm::leg_down`] tells it of one.
+fn legs_below(ctx: &Ctx<'_>) -> Vec<Option<LegId>> {
+    let rough_in = ctx.rough_in;
+    let mut below = vec![None; rough_in.parts.len()];
+    for leg in &rough_in.legs {
+        if let Some(piece) = leg.piece {
+            below[piece.0 as usize] = Some(leg.id);
+        }
+        // The fitting a closing piece meets hangs on something else.
+        let hangs = |high: &PartId| rough_in.network.below(*high) == Some(leg.piece.unwrap_or(leg.low));
+        if let Some(high) = leg.high.filter(hangs) {
+            below[high.0 as usize] = Some(leg.id);
+        }
+    }
+    below
+}
+
 fn carries(ctx: &Ctx<'_>, leg: &Leg) -> bool {
     upper(leg).is_some_and(|part| ctx.is_wet(part))
 }
 
-fn legs_of_arms(ctx: &Ctx<'_>) -> BTreeSet<LegId> {
+fn legs_of_arms(ctx: &Ctx<'_>, below: &[Option<LegId>]) -> BTreeSet<LegId> {
     let rough_in = ctx.rough_in;
     let mut legs = BTreeSet::new();
     for arm in arms(ctx) {
         let Some(vent) = &arm.vent else { continue };
         let mut at = arm.trap;
-        while let Some(leg) = leg_down(rough_in, at) {
+        while let Some(leg) = below[at.0 as usize].map(|leg| rough_in.leg(leg)) {
             legs.insert(leg.id);
             if leg.low == vent.fitting {
                 break;

@@ -10,11 +10,19 @@ use truefall_model::job::fixture::{Fixture, FixtureKind, Flush};
 
 /// What a set of fixtures puts on one pipe.
 #[derive(Debug, Clone, Default)]
-pub struct Load {
+pub struct Load<'c> {
     /// Drainage fixture units.
     pub units: f64,
-    /// The sum: a line a fixture or group, and what they are together.
-    pub lines: Vec<String>,
+    parts: Vec<Counted<'c>>,
+}
+
+/// Fixtures counted by one figure.
+#[derive(Debug, Clone)]
+struct Counted<'c> {
+    figure: &'c Figure,
+    fixtures: Vec<usize>,
+    /// What they are together; none for a single fixture.
+    of: Option<String>,
 }
 
 /// Fixtures that are counted as one.
@@ -36,9 +44,9 @@ enum GroupKind {
     Laundry,
 }
 
-impl Load {
+impl<'c> Load<'c> {
     /// The load of fixtures, by index in the job, the most remote first.
-    pub fn of(ctx: &Ctx<'_>, fixtures: &[usize]) -> Self {
+    pub fn of(ctx: &Ctx<'c>, fixtures: &[usize]) -> Self {
         let mut load = Self::default();
         let mut left = fixtures.to_vec();
         let mut groups = groups(ctx, fixtures);
@@ -48,25 +56,36 @@ impl Load {
             let alone: f64 = group.fixtures.iter().map(|f| units(ctx, *f).map_or(0.0, |u| u.value)).sum();
             if figure.value < alone {
                 left.retain(|f| !group.fixtures.contains(f));
-                load.add(figure, format!("{} as one {}", names(ctx, &group.fixtures), group.word()));
+                let of = Some(format!("one {}", group.word()));
+                load.add(Counted { figure, fixtures: group.fixtures, of });
             }
         }
         for fixture in left {
             if let Some(figure) = units(ctx, fixture) {
-                load.add(figure, ctx.job.fixtures[fixture].name.to_string());
+                load.add(Counted { figure, fixtures: vec![fixture], of: None });
             }
         }
-        load.lines.push(format!("together {} fixture units", load.units));
         load
     }
 
-    fn add(&mut self, figure: &Figure, what: String) {
-        self.units += figure.value;
-        self.lines.push(format!("{what}: {}, by {}", figure.value, figure.source()));
+    fn add(&mut self, counted: Counted<'c>) {
+        self.units += counted.figure.value;
+        self.parts.push(counted);
+    }
+
+    /// The sum: a line a fixture or group, and what they are together.
+    pub fn lines(&self, ctx: &Ctx<'_>) -> Vec<String> {
+        let line = |counted: &Counted<'_>| {
+            let of = counted.of.as_ref().map_or_else(String::new, |of| format!(" as {of}"));
+            let (figure, fixtures) = (counted.figure, names(ctx, &counted.fixtures));
+            format!("{fixtures}{of}: {}, by {}", figure.value, figure.source())
+        };
+        let together = format!("together {} fixture units", self.units);
+        self.parts.iter().map(line).chain([together]).collect()
     }
 
     /// Where several baths have joined, a code may count them as less than so many baths.
-    fn joined_baths(&mut self, ctx: &Ctx<'_>, groups: &mut Vec<Group>, left: &mut Vec<usize>) {
+    fn joined_baths(&mut self, ctx: &Ctx<'c>, groups: &mut Vec<Group>, left: &mut Vec<usize>) {
         let counted = |kind| move |g: &&Group| g.kind == kind && !g.high;
         let full: Vec<Group> = groups.iter().filter(counted(GroupKind::Bath)).cloned().collect();
         let half: Option<Group> = groups.iter().find(counted(GroupKind::HalfBath)).cloned();
@@ -82,7 +101,7 @@ impl Load {
             let fixtures: Vec<usize> = joined.iter().flat_map(|g| g.fixtures.iter().copied()).collect();
             left.retain(|f| !fixtures.contains(f));
             groups.retain(|g| !joined.iter().any(|j| j.fixtures == g.fixtures));
-            self.add(figure, format!("{} as {baths} baths that have joined", names(ctx, &fixtures)));
+            self.add(Counted { figure, fixtures, of: Some(format!("{baths} baths that have joined")) });
             return;
         }
     }

@@ -65,7 +65,8 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
         figure.value
     );
     let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
-    let finding = against(finding, &load, figure.value, &format!("a {size} in building drain at that grade"))
-        .help("lay it in the next size from there down, or steeper where the table gives more for it");
+    let finding =
+        against(ctx, finding, &load, figure.value, &format!("a {size} in building drain at that grade"))
+            .help("lay it in the next size from there down, or steeper where the table gives more for it");
     Some((drain, limit.margin(load.units), finding))
 }

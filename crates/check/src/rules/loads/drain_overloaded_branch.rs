@@ -53,21 +53,21 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
 
 fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding)> {
     let Lie::Lying { grade, stack_below, may_be_building_drain } = drain.lie else { return None };
-    let name = ctx.leg_name(drain.leg);
     let size = drain.size;
     let load = Load::of(ctx, &drain.fixtures);
     let as_building_drain = may_be_building_drain.then(|| building_drain_load(ctx, size, grade)).flatten();
     let Some(figure) = ctx.profile.for_size("branch-load", size) else {
         return match as_building_drain {
             Some(drain_load) if load.units > drain_load.value => None,
-            _ => not_in_the_table(ctx, drain, &load, &name),
+            _ => not_in_the_table(ctx, drain, &load),
         };
     };
     let limit = Limit::AtMost(figure.value);
     let verdict = ctx.verdict(limit.margin(load.units), 0.0)?;
+    let name = ctx.leg_name(drain.leg);
     let finding = |verdict, what| {
         let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
-        against(finding, &load, figure.value, &format!("a {size} in branch"))
+        against(ctx, finding, &load, figure.value, &format!("a {size} in branch"))
     };
     let what =
         format!("{name} carries {} fixture units, a {size} in branch at most {}", load.units, figure.value);
@@ -95,13 +95,13 @@ fn building_drain_line(size: NominalSize, grade: Grade, limit: f64) -> String {
 fn not_in_the_table<'d>(
     ctx: &Ctx<'_>,
     drain: &'d Drain,
-    load: &Load,
-    name: &str,
+    load: &Load<'_>,
 ) -> Option<(&'d Drain, f64, Finding)> {
     let counted = ctx.profile.find(&format!("branch-fixtures.{}", drain.size)).is_some();
     if drain.fixtures.len() < 2 || counted {
         return None;
     }
+    let name = ctx.leg_name(drain.leg);
     let reason =
         format!("{} {} has no branch load for this size here", ctx.profile.code(), ctx.profile.edition());
     let what = format!(
@@ -110,13 +110,13 @@ fn not_in_the_table<'d>(
     );
     let finding = told(ctx, RULE.id, Verdict::NotChecked, drain, what, Source::house(&reason))
         .reading(load.units, "dfu")
-        .lines(load.lines.iter().cloned())
+        .lines(load.lines(ctx))
         .help("look the size up in your code book, or lay it in a size of the table");
     Some((drain, f64::NEG_INFINITY, finding))
 }
 
 /// The first size whose row of the table carries the load.
-fn next_size(ctx: &Ctx<'_>, drain: &Drain, load: &Load) -> String {
+fn next_size(ctx: &Ctx<'_>, drain: &Drain, load: &Load<'_>) -> String {
     let carries = |size: &NominalSize| {
         *size > drain.size
             && ctx.profile.for_size("branch-load", *size).is_some_and(|f| f.value >= load.units)

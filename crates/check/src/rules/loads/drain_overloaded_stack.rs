@@ -75,7 +75,8 @@ fn lines<'d>(ctx: &Ctx<'_>, drains: &'d [Drain]) -> Vec<Vec<&'d Drain>> {
 }
 
 fn in_all(ctx: &Ctx<'_>, drain: &Drain, intervals: usize) -> Option<Finding> {
-    let (name, size) = (ctx.leg_name(drain.leg), drain.size);
+    let size = drain.size;
+    let name = || ctx.leg_name(drain.leg);
     let load = Load::of(ctx, &drain.fixtures);
     let tall = ctx.profile.for_size("stack-load-tall", size).filter(|_| intervals > 3);
     let Some(figure) = tall.or_else(|| ctx.profile.for_size("stack-load", size)) else {
@@ -85,19 +86,24 @@ fn in_all(ctx: &Ctx<'_>, drain: &Drain, intervals: usize) -> Option<Finding> {
         let reason =
             format!("{} {} has no stack load for this size here", ctx.profile.code(), ctx.profile.edition());
         let what = format!(
-            "{name} carries {} fixture units; the profile has no load for a {size} in stack",
+            "{} carries {} fixture units; the profile has no load for a {size} in stack",
+            name(),
             load.units
         );
         let finding = told(ctx, RULE.id, Verdict::NotChecked, drain, what, Source::house(&reason))
             .reading(load.units, "dfu")
-            .lines(load.lines.iter().cloned());
+            .lines(load.lines(ctx));
         return Some(finding.help("look the size up in your code book, or use a size of the table"));
     };
     let verdict = ctx.verdict(Limit::AtMost(figure.value).margin(load.units), 0.0)?;
-    let what =
-        format!("{name} carries {} fixture units, a {size} in stack at most {}", load.units, figure.value);
+    let what = format!(
+        "{} carries {} fixture units, a {size} in stack at most {}",
+        name(),
+        load.units,
+        figure.value
+    );
     let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
-    let finding = against(finding, &load, figure.value, &format!("a {size} in stack"));
+    let finding = against(ctx, finding, &load, figure.value, &format!("a {size} in stack"));
     Some(finding.help("run it in the next size from there down, or take fixtures to another stack"))
 }
 
@@ -124,7 +130,7 @@ fn from_one_storey(ctx: &Ctx<'_>, line: &[&Drain]) -> Vec<Finding> {
             figure.value
         );
         let finding = told(ctx, RULE.id, verdict, drain, what, figure.source());
-        let finding = against(finding, &load, figure.value, "one interval");
+        let finding = against(ctx, finding, &load, figure.value, "one interval");
         told_of.push(
             finding.help("run the stack in the next size from there down, or take fixtures to another stack"),
         );

@@ -36,8 +36,8 @@ fn told(
 }
 
 /// A load against its limit, line by line.
-fn against(finding: Finding, load: &Load, limit: f64, of: &str) -> Finding {
-    finding.measured(load.units, Limit::AtMost(limit), "dfu").lines(load.lines.iter().cloned()).line(
+fn against(ctx: &Ctx<'_>, finding: Finding, load: &Load<'_>, limit: f64, of: &str) -> Finding {
+    finding.measured(load.units, Limit::AtMost(limit), "dfu").lines(load.lines(ctx)).line(
         match load.units > limit {
             true => format!("{} - {limit} = {} more than {of} may carry", load.units, load.units - limit),
             false => format!("{of} may carry {limit}: {} to spare", limit - load.units),
