@@ -2,6 +2,8 @@
 
 pub mod fittings;
 pub mod grade;
+pub mod loads;
+pub mod network;
 pub mod room;
 pub mod traps;
 pub mod wood;
@@ -10,13 +12,22 @@ use crate::rule::Rule;
 
 /// Every rule, by id.
 pub const ALL: &[&Rule] = &[
+    &loads::building_drain_overloaded::RULE,
     &wood::clash_with_wood::RULE,
+    &loads::closets_on_3_in::RULE,
     &fittings::closure_misfit::RULE,
     &fittings::corner_not_made::RULE,
     &grade::drain_falls_backwards::RULE,
+    &network::drain_goes_nowhere::RULE,
     &grade::drain_grade_not_made::RULE,
+    &network::drain_loop::RULE,
+    &loads::drain_overloaded_branch::RULE,
+    &loads::drain_overloaded_stack::RULE,
+    &loads::drain_shrinks_downstream::RULE,
     &grade::drain_too_flat::RULE,
+    &loads::drain_too_small_for_fixture::RULE,
     &grade::existing_not_read::RULE,
+    &network::fixture_not_drained::RULE,
     &fittings::joint_over_deflected::RULE,
     &wood::joist_bore_too_large::RULE,
     &wood::joist_bore_too_near_edge::RULE,
@@ -31,6 +42,7 @@ pub const ALL: &[&Rule] = &[
     &room::pipe_against_pipe::RULE,
     &room::pipe_in_keep_out::RULE,
     &room::pipe_proud_of_framing::RULE,
+    &network::port_left_open::RULE,
     &wood::post_or_brace_cut::RULE,
     &wood::shield_plate_missing::RULE,
     &grade::stack_out_of_plumb::RULE,
@@ -42,10 +54,14 @@ pub const ALL: &[&Rule] = &[
     &wood::stud_notch_too_deep::RULE,
     &grade::survey_crooked::RULE,
     &fittings::tee_not_upright::RULE,
+    &loads::too_many_fixtures_on_small_drain::RULE,
     &wood::top_plate_cut::RULE,
     &traps::trap_arm_falls_too_far::RULE,
     &traps::trap_arm_not_measured::RULE,
     &traps::trap_arm_too_long::RULE,
+    &loads::trap_larger_than_drain::RULE,
+    &loads::trap_too_small::RULE,
+    &network::vent_carries_waste::RULE,
 ];
 
 /// The rule of an id.
