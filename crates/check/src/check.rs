@@ -4,6 +4,7 @@ use crate::code::Profile;
 use crate::ctx::Ctx;
 use crate::facts::Facts;
 use crate::finding::Finding;
+use crate::vent::{Setting, Vents};
 use crate::{rules, settle};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::{Job, Placement};
@@ -36,7 +37,8 @@ pub fn check_facts(
     let mut found = Vec::new();
     for (placement, facts) in facts {
         let placed = rough_in.placed(*placement);
-        let ctx = Ctx { job, rough_in, profile, catalog, placed, facts };
+        let vents = Vents::of(&Setting { job, rough_in, catalog, profile, placed });
+        let ctx = Ctx { job, rough_in, profile, catalog, placed, facts, vents: &vents };
         for rule in rules::ALL {
             (rule.check)(&ctx, &mut found);
         }

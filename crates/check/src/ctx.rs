@@ -2,6 +2,7 @@
 
 use crate::code::Profile;
 use crate::facts::Facts;
+use crate::vent::Vents;
 use truefall_model::catalog::Catalog;
 use truefall_model::job::{Job, Placement};
 use truefall_model::label::Label;
@@ -22,6 +23,8 @@ pub struct Ctx<'a> {
     pub placed: &'a Placed,
     /// What was measured in it once for all rules: bores and clashes.
     pub facts: &'a Facts,
+    /// How each trap is vented by the code.
+    pub vents: &'a Vents,
 }
 
 impl<'a> Ctx<'a> {

@@ -28,7 +28,7 @@ pub struct Link {
 }
 
 /// Who joins whom, whose waste passes where, and where air comes in.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Air {
     /// By part: its joints.
     pub links: Vec<Vec<Link>>,

@@ -3,7 +3,7 @@
 use crate::code::Profile;
 use truefall_model::catalog::Catalog;
 use truefall_model::job::Job;
-use truefall_model::job::fixture::{Fixture, FixtureKind};
+use truefall_model::job::fixture::{Fixture, FixtureKind, Flush};
 use truefall_model::place::RoughIn;
 use truefall_model::units::NominalSize;
 
@@ -27,9 +27,11 @@ pub fn rim(job: &Job, rough_in: &RoughIn, catalog: &Catalog, fixture: usize) -> 
     Some(Rim { z: floor.finished_z + usual, assumed: true })
 }
 
-/// Drainage fixture units of a kind of fixture; none where the profile has no such figure.
-pub fn fixture_units(profile: &Profile, kind: FixtureKind) -> Option<f64> {
-    profile.find(&format!("fixture-units.{}", kind.word().replace('_', "-"))).map(|f| f.value)
+/// Drainage fixture units of a fixture by itself, no group counted as less; none where the profile has no such figure.
+pub fn fixture_units(profile: &Profile, fixture: &Fixture) -> Option<f64> {
+    let high = fixture.kind == FixtureKind::Closet && fixture.flush == Flush::High;
+    let key = format!("dfu.{}{}", fixture.kind.word(), if high { "-high" } else { "" });
+    profile.find(&key).map(|f| f.value)
 }
 
 /// The drain a fixture asks for: its trap, or a closet's outlet.

@@ -20,5 +20,6 @@ pub use air::{Air, AirEnd};
 pub use fixture::{Rim, fixture_units, rim};
 pub use method::Method;
 pub use setting::Setting;
+pub(crate) use trap::trap_part;
 pub use trap::{Trap, Tried, Vented, Vents};
 pub use way::{Span, Way};

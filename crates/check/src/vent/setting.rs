@@ -49,7 +49,7 @@ impl Setting<'_> {
         fixtures
             .into_iter()
             .map(|f| {
-                super::fixture_units(self.profile, self.kind(*f))
+                super::fixture_units(self.profile, &self.job.fixtures[*f])
                     .ok_or_else(|| format!("the profile has no fixture units for {}", self.name(*f)))
             })
             .sum()

@@ -27,6 +27,16 @@ pub struct Trap {
     pub reached: Option<PartId>,
 }
 
+impl Trap {
+    /// The fitting where its arm ends and the port air comes through; none without a vent, and where the method limits
+    /// the drain by rules of its own.
+    pub fn arm_end(&self) -> Option<(PartId, usize)> {
+        let vent = self.vent.as_ref()?;
+        let own_limits = matches!(vent.method, Method::Combination | Method::SingleStack);
+        (!own_limits).then_some((vent.fitting, vent.port))
+    }
+}
+
 /// A method looked at in vain.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tried {
@@ -87,7 +97,7 @@ pub(super) struct Reach {
 }
 
 /// All traps of a placement, and the network of air.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Vents {
     /// The traps, by fixture.
     pub traps: Vec<Trap>,
