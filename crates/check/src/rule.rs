@@ -14,6 +14,8 @@ pub enum Family {
     Fittings,
     /// Traps and their arms.
     Traps,
+    /// How traps get their air, and the dry pipe that brings it.
+    Venting,
     /// Wood that is cut or in the way.
     Wood,
     /// Room for pipes between themselves and towards fixtures.
@@ -22,7 +24,8 @@ pub enum Family {
 
 impl Family {
     /// All of them, in the order of `docs/rules.md`.
-    pub const ALL: [Self; 5] = [Self::Grade, Self::Fittings, Self::Traps, Self::Wood, Self::Room];
+    pub const ALL: [Self; 6] =
+        [Self::Grade, Self::Fittings, Self::Traps, Self::Venting, Self::Wood, Self::Room];
 
     /// The folder.
     pub fn folder(self) -> &'static str {
@@ -30,6 +33,7 @@ impl Family {
             Self::Grade => "grade",
             Self::Fittings => "fittings",
             Self::Traps => "traps",
+            Self::Venting => "venting",
             Self::Wood => "wood",
             Self::Room => "room",
         }

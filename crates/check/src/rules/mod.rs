@@ -4,6 +4,7 @@ pub mod fittings;
 pub mod grade;
 pub mod room;
 pub mod traps;
+pub mod venting;
 pub mod wood;
 
 use crate::rule::Rule;
@@ -46,6 +47,18 @@ pub const ALL: &[&Rule] = &[
     &traps::trap_arm_falls_too_far::RULE,
     &traps::trap_arm_not_measured::RULE,
     &traps::trap_arm_too_long::RULE,
+    &venting::trap_not_vented::RULE,
+    &venting::valve_not_allowed::RULE,
+    &venting::valve_too_low::RULE,
+    &venting::vent_ends_too_low::RULE,
+    &venting::vent_frost_too_small::RULE,
+    &venting::vent_near_opening::RULE,
+    &venting::vent_not_open_to_air::RULE,
+    &venting::vent_runs_flat_too_low::RULE,
+    &venting::vent_takes_off_too_low::RULE,
+    &venting::vent_tied_too_low::RULE,
+    &venting::vent_too_long::RULE,
+    &venting::vent_too_small::RULE,
 ];
 
 /// The rule of an id.
