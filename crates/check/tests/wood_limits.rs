@@ -151,6 +151,7 @@ fn findings(members: Vec<Member>, bores: Vec<Bore>, provided: Vec<Provided>, iro
         placed: &rough_in.drawn,
         facts: &facts,
         vents: &Vents::default(),
+        passes: false,
     };
     let mut out = Vec::new();
     for rule in rules::ALL.iter().filter(|r| r.family == Family::Wood) {

@@ -2,7 +2,7 @@
 
 use super::lines::rim_line;
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::number::thousandths;
 use crate::rule::rule;
 use crate::vent::{AirEnd, Method, Served};
@@ -84,7 +84,7 @@ fn judge(
 ) -> Option<Finding> {
     let seat = seat(ctx, served);
     let limit = Limit::AtLeast(figure.value);
-    let verdict = Verdict::of(limit.margin(seat - from), 0.0)?;
+    let verdict = ctx.verdict(limit.margin(seat - from), 0.0)?;
     let last = served.way.parts.last().map_or(served.way.from, |p| p.0);
     let height = truefall_model::units::Length::inches(seat - from);
     let what = format!(

@@ -2,7 +2,7 @@
 
 use super::lines::names;
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::number::thousandths;
 use crate::rule::rule;
 use crate::vent::AirEnd;
@@ -50,7 +50,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             _ => (roof.value, roof),
         };
         let limit = Limit::AtLeast(least);
-        let Some(verdict) = Verdict::of(limit.margin(over), 0.0) else { continue };
+        let Some(verdict) = ctx.verdict(limit.margin(over), 0.0) else { continue };
         let what = format!(
             "the vent of {} ends {} over the roof, at least {}",
             names(ctx, &fixtures),

@@ -2,7 +2,7 @@
 
 use super::lines::{names, rim_line};
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::number::thousandths;
 use crate::rule::rule;
 use std::collections::{BTreeMap, BTreeSet};
@@ -51,7 +51,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let Some((fixture, rim)) = ctx.highest_rim(fixtures) else { continue };
         let at = ctx.placed.origin(*part);
         let limit = Limit::AtLeast(figure.value);
-        let Some(verdict) = Verdict::of(limit.margin(at.z - rim.z), 0.0) else { continue };
+        let Some(verdict) = ctx.verdict(limit.margin(at.z - rim.z), 0.0) else { continue };
         let height = Length::inches(at.z - rim.z);
         let what = format!(
             "the vents of {} join at {}, {height} over the rim of {}, at least {}",
