@@ -145,7 +145,13 @@ fn joined(all: &Question<'_>, trap: PartId, part: PartId) -> Option<PartId> {
     let vented = |f: &usize| {
         !own.contains(f)
             && all.setting.same_floor(*f, *first)
-            && all.reaches.get(f).is_some_and(|r| r.as_ref().is_some_and(|r| r.fitting != part))
+            && all.reaches.get(f).and_then(Option::as_ref).is_some_and(|r| {
+                r.dropped.is_none()
+                    && std::iter::successors(all.setting.rough_in.network.below(r.fitting), |p| {
+                        all.setting.rough_in.network.below(*p)
+                    })
+                    .any(|p| p == part)
+            })
     };
     all.air.waste_of(part).iter().any(vented).then_some(part)
 }

@@ -1,14 +1,15 @@
 //! Traps and the vents that codes allow them.
 
 use super::air::Air;
-use super::carry::Carry;
+use super::carry::{Carry, from_plumb};
 use super::method::Method;
 use super::setting::Setting;
 use super::way::{Dead, Way};
 use super::{combine, dry, stack, wet};
 use nalgebra::Point3;
 use std::collections::{BTreeMap, BTreeSet};
-use truefall_model::place::{Landing, PartId, RoughIn};
+use truefall_model::place::{Landing, PartId, PartKind, RoughIn};
+use truefall_model::units::NominalSize;
 
 /// One trap and how it is vented.
 #[derive(Debug, Clone)]
@@ -94,6 +95,8 @@ pub(super) struct Reach {
     pub ways: Vec<Way>,
     /// It came into another's drain from the side, before any air.
     pub from_side: bool,
+    /// The fitting to which it dropped before any air: what comes after is no arm of its trap any more.
+    pub dropped: Option<PartId>,
 }
 
 /// All traps of a placement, and the network of air.
@@ -150,21 +153,37 @@ pub(crate) fn trap_part(rough_in: &RoughIn, lands: PartId) -> PartId {
 /// Goes down from a trap to the first fitting that air reaches by another port.
 fn reach(setting: &Setting<'_>, air: &Air, fixture: usize, trap: PartId) -> Option<Reach> {
     let rough_in = setting.rough_in;
-    let mut from_side = false;
+    let (mut from_side, mut dropped) = (false, None);
     let mut at = trap;
+    let mut high = setting.placed.origin(trap);
+    let limited = !setting.kind(fixture).on_flange();
     while let Some(joint) = rough_in.network.down[at.0 as usize] {
         let (fitting, entered) = rough_in.joint(joint).low;
+        let low = setting.placed.origin(fitting);
+        if !matches!(rough_in.part(fitting).kind, PartKind::Piece { .. }) {
+            let drops = limited && is_drop(setting, high, low, rough_in.part(at).size());
+            dropped = dropped.or(drops.then_some(fitting));
+            high = low;
+        }
         let ways = Way::all(air, rough_in, setting.placed, fitting);
         let wet = wet_ports(air, rough_in, fitting, entered);
         let airy = wet.iter().any(|(_, part)| Carry::find(setting, air, fitting, *part).is_some());
         if !ways.is_empty() || airy {
-            return Some(Reach { fitting, entered, ways, from_side });
+            return Some(Reach { fitting, entered, ways, from_side, dropped });
         }
         let meets_other = wet.iter().any(|(_, part)| air.waste_of(*part).iter().any(|f| *f != fixture));
         from_side |= meets_other && !is_straight(setting, fitting, entered);
         at = fitting;
     }
     None
+}
+
+/// Whether waste falls rather than runs from one centre to the next, by more than the pipe's size: the vent would open
+/// below the weir.
+fn is_drop(setting: &Setting<'_>, high: Point3<f64>, low: Point3<f64>, size: NominalSize) -> bool {
+    let within = setting.number("vent-vertical-within").unwrap_or(45.0);
+    let way = high - low;
+    from_plumb(&way) < within - 1e-6 && way.z > size.nominal().to_inches()
 }
 
 /// The ports of a fitting, other than the one entered by, through which waste comes from above, with the parts beyond.
@@ -211,6 +230,24 @@ impl Question<'_> {
         };
         let outcome = match reach {
             None => Err(vec![self.no_air(part)]),
+            Some(Reach { dropped: Some(to), fitting, .. }) => {
+                let label = |p: &PartId| &self.setting.rough_in.part(*p).label;
+                let dead = std::iter::successors(self.setting.rough_in.network.below(part), |p| {
+                    self.setting.rough_in.network.below(*p)
+                })
+                .take_while(|p| p != fitting)
+                .find_map(|p| self.dead_port(p).map(|why| (p, why)));
+                let mut tried: Vec<Tried> = dead
+                    .into_iter()
+                    .map(|(p, why)| Tried::of(Method::Individual, format!("at {} {why}", label(&p))))
+                    .collect();
+                tried.push(Tried::plain(format!(
+                    "it drops to {} before it meets air at {}: the vent would open below the weir",
+                    label(to),
+                    label(fitting)
+                )));
+                Err(tried)
+            }
             Some(reach) if !reach.ways.is_empty() => dry::vented(self, fixture, reach),
             Some(reach) => self.through_waste(fixture, reach),
         };
@@ -237,7 +274,7 @@ impl Question<'_> {
         let mut tried = Vec::new();
         for (port, part) in wet_ports(self.air, self.setting.rough_in, reach.fitting, reach.entered) {
             let Some(carry) = Carry::find(self.setting, self.air, reach.fitting, part) else { continue };
-            let methods = [wet::common, wet::vertical, wet::horizontal, stack::waste, stack::single];
+            let methods = [wet::vertical, wet::common, wet::horizontal, stack::waste, stack::single];
             for method in methods {
                 match method(self, fixture, reach, &carry) {
                     Ok((method, shared)) => {

@@ -26,6 +26,7 @@ impl Counts {
                 Verdict::Ask => &mut counts.ask,
                 Verdict::Watch => &mut counts.watch,
                 Verdict::NotChecked => &mut counts.not_checked,
+                Verdict::Pass => continue,
             } += 1;
         }
         counts

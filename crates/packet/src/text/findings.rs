@@ -38,6 +38,7 @@ fn plural(verdict: Verdict, count: usize) -> String {
         (Verdict::Ask, _) => "to ask".to_owned(),
         (Verdict::Watch, _) => "to watch".to_owned(),
         (Verdict::NotChecked, _) => "not checked".to_owned(),
+        (Verdict::Pass, _) => "passes".to_owned(),
     }
 }
 

@@ -39,12 +39,14 @@ rule! {
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for served in ctx.vents.served().iter().filter(|s| s.way.end == AirEnd::Valve) {
-        let on_stack = served.trap.vent.as_ref().is_some_and(|v| {
-            matches!(
-                v.method,
-                Method::StackVent | Method::VerticalWet | Method::WasteStack | Method::SingleStack
-            )
-        });
+        // A valve over one trap alone is an individual vent's, wherever it stands.
+        let on_stack = ctx.vents.air.waste_of(served.way.from).len() > 1
+            && served.trap.vent.as_ref().is_some_and(|v| {
+                matches!(
+                    v.method,
+                    Method::StackVent | Method::VerticalWet | Method::WasteStack | Method::SingleStack
+                )
+            });
         out.extend(if on_stack { over_rim(ctx, served) } else { over_drain(ctx, served) });
     }
 }
