@@ -99,11 +99,7 @@ const LAUNDRY: Piece = Piece {
     ], end: Tie(to: "LT3.branch")),
     Branch(name: "laundry tub arm", from: "LT2.branch", end: Fixture(name: "laundry tub")),
     Branch(name: "scullery arm", from: "LT2.opposite", end: Fixture(name: "scullery")),"#,
-    methods: &[
-        ("washer", Method::Individual),
-        ("laundry tub", Method::Common),
-        ("scullery", Method::Common),
-    ],
+    methods: &[("washer", Method::Individual), ("laundry tub", Method::Common), ("scullery", Method::Common)],
     vents: &[("washer vent", &["washer"]), ("laundry stack", &["washer", "laundry tub", "scullery"])],
     codes: I_CODES,
 };
@@ -280,8 +276,17 @@ const VALVE: Piece = Piece {
 };
 
 const PIECES: &[&Piece] = &[
-    &BATH, &SINK, &LAUNDRY, &WET, &TWO_LEVELS, &BACK_TO_BACK, &WASTE_STACK, &SINGLE_STACK, &FLOOR_DRAIN,
-    &TWO_DRAINS, &VALVE,
+    &BATH,
+    &SINK,
+    &LAUNDRY,
+    &WET,
+    &TWO_LEVELS,
+    &BACK_TO_BACK,
+    &WASTE_STACK,
+    &SINGLE_STACK,
+    &FLOOR_DRAIN,
+    &TWO_DRAINS,
+    &VALVE,
 ];
 
 /// Fills in where a piece stands: `$X+36` is 36 in farther along.
@@ -291,8 +296,10 @@ fn placed_at(text: &str, x: u32) -> String {
     while let Some(at) = rest.find("$X") {
         out.push_str(&rest[..at]);
         rest = &rest[at + 2..];
-        let more: String =
-            rest.strip_prefix('+').map(|r| r.chars().take_while(char::is_ascii_digit).collect()).unwrap_or_default();
+        let more: String = rest
+            .strip_prefix('+')
+            .map(|r| r.chars().take_while(char::is_ascii_digit).collect())
+            .unwrap_or_default();
         if !more.is_empty() {
             rest = &rest[more.len() + 1..];
         }
@@ -342,7 +349,8 @@ fn profile(code: &str) -> Profile {
 fn red(job: &Job) -> BTreeSet<String> {
     let catalog = Catalog::builtin();
     let rough_in = place(job, catalog).unwrap_or_else(|faults| panic!("{faults:?}"));
-    let findings = check(job, &rough_in, catalog, &profile(job.code.as_str()), &[Placement::Drawn, Placement::Found]);
+    let findings =
+        check(job, &rough_in, catalog, &profile(job.code.as_str()), &[Placement::Drawn, Placement::Found]);
     let of = |f: &&truefall_check::Finding| f.rule == "trap-not-vented" && f.verdict == Verdict::RedTag;
     findings.iter().filter(of).map(|f| f.labels[0].to_string()).collect()
 }
@@ -427,4 +435,179 @@ fn in_a_whole_house_too() {
             assert_eq!(red(&shut(&job, vent)), names(traps), "{code} without {vent}");
         }
     }
+}
+
+/// How one trap of a piece with texts replaced is vented.
+#[track_caller]
+fn vented(piece: &Piece, code: &str, trap: &str, changes: &[(&str, &str)]) -> Option<Method> {
+    let text = changes.iter().fold(house(&[piece], code), |text, (from, to)| {
+        assert!(text.contains(from), "the job has no {from}");
+        text.replace(from, to)
+    });
+    let all = methods(&read(&text));
+    let found = all.iter().find(|(name, _)| name == trap).unwrap_or_else(|| panic!("no trap of {trap}"));
+    found.1
+}
+
+const IRON_2: &str = r#"IronHub(size: "2", at: ("60", "-2 3/4"), rim: "3' 0 below first rough"), up: ["#;
+const IRON_3: &str = r#"IronHub(size: "3", at: ("60", "-2 3/4"), rim: "3' 0 below first rough"), up: ["#;
+const CUT_PIPE: &str = r#"CutPipe(size: "1-1/2", material: pvc, at: ("60", "-2 3/4"), top: "3' 0 below first rough"), up: [
+      Fit(name: "C0", fit: "1-1/2 coupling"),"#;
+
+const TO_1_1_2: &[(&str, &str)] = &[
+    ("2x2x1-1/2 sanitary tee", "1-1/2x1-1/2x1-1/2 sanitary tee"),
+    (IRON_2, CUT_PIPE),
+];
+
+// IRC Table P3107.3 and IPC Table 911.3 (from memory): at two levels 1-1/2 in takes 1 unit of the upper fixture, 2 in 4. A
+// lavatory brings 1 unit, a kitchen sink 2 (IRC Table P3004.1). The upper is no closet.
+#[test]
+fn a_common_vent_at_two_levels_takes_what_its_size_may() {
+    let upper_sink = (r#"name: "upper", kind: lavatory"#, r#"name: "upper", kind: kitchen_sink"#);
+    for code in I_CODES {
+        assert_eq!(vented(&TWO_LEVELS, code, "lower", TO_1_1_2), Some(Method::Common));
+        let small_sink = [TO_1_1_2, &[upper_sink]].concat();
+        assert_eq!(vented(&TWO_LEVELS, code, "lower", &small_sink), None);
+        assert_eq!(vented(&TWO_LEVELS, code, "lower", &[upper_sink]), Some(Method::Common));
+    }
+    // UPC 908.1 (an engineers' magazine, February 2011): a lavatory of 1 unit wet-vents what is below, in 2 in pipe and a
+    // size over the waste; not in 1-1/2.
+    assert_eq!(vented(&TWO_LEVELS, "upc-2021", "lower", &[]), Some(Method::VerticalWet));
+    assert_eq!(vented(&TWO_LEVELS, "upc-2021", "lower", TO_1_1_2), None);
+}
+
+// IRC Table P3109.4 and IPC Table 913.4 (from memory): a waste stack of 1-1/2 in takes 1 unit a storey and 2 in all; its
+// vent is full size; it takes no closet (IRC P3109.1).
+#[test]
+fn a_waste_stack_takes_what_its_size_may() {
+    let small = [
+        ("3x3x1-1/2 sanitary tee", "1-1/2x1-1/2x1-1/2 sanitary tee"),
+        (IRON_3, CUT_PIPE),
+    ];
+    let lavs = [("kind: kitchen_sink", "kind: lavatory")];
+    for code in I_CODES {
+        assert_eq!(
+            vented(&WASTE_STACK, code, "sink below", &[small.as_slice(), &lavs].concat()),
+            Some(Method::WasteStack)
+        );
+        assert_eq!(vented(&WASTE_STACK, code, "sink below", &small), None);
+    }
+    let reduced = [(
+        r#"height: "15 off second rough", clock: "12"),"#,
+        r#"height: "15 off second rough", clock: "12"), Fit(name: "AU1", fit: "3x2 bushing"),"#,
+    )];
+    assert_eq!(vented(&WASTE_STACK, "irc-2021", "sink below", &reduced), None);
+    assert_eq!(vented(&WASTE_STACK, "upc-2021", "sink below", &[]), None, "the UPC has no waste stack vent");
+}
+
+// Single stack vents are the IPC's alone (the text of the change that became IPC 917).
+#[test]
+fn a_lavatory_below_a_bath_is_vented_by_a_single_stack_in_one_code_only() {
+    assert_eq!(vented(&SINGLE_STACK, "irc-2021", "lav below", &[]), None);
+    assert_eq!(vented(&SINGLE_STACK, "upc-2021", "lav below", &[]), None);
+    let reduced = [(
+        r#"height: "17 off second rough", clock: "12"),"#,
+        r#"height: "17 off second rough", clock: "12"), Fit(name: "GU1", fit: "3x2 bushing"),"#,
+    )];
+    assert_eq!(vented(&SINGLE_STACK, "ipc-2021", "lav below", &reduced), None, "one size from end to end");
+}
+
+// IRC Table P3108.3 (from memory) and UPC 908.2: 2 in takes 4 units: a lavatory (1), a tub (2) and no second tub.
+#[test]
+fn a_lying_wet_vent_takes_what_its_size_may() {
+    let sink = [(r#"name: "wet lav", kind: lavatory"#, r#"name: "wet lav", kind: kitchen_sink"#)];
+    for code in ALL_CODES {
+        assert_eq!(vented(&WET, code, "wet closet", &[]), Some(Method::HorizontalWet));
+        assert_eq!(vented(&WET, code, "wet closet", &sink), None, "a kitchen sink is of no bath");
+    }
+    let small = [
+        ("3x2 bushing", "3x1-1/2 bushing"),
+        ("2x2x2 wye", "1-1/2x1-1/2x1-1/2 wye"),
+        ("2 1/4 bend", "1-1/2 1/4 bend"),
+        ("2x1-1/2x1-1/2 sanitary tee", "1-1/2x1-1/2x1-1/2 sanitary tee"),
+        (r#"fit: "2 p-trap""#, r#"fit: "1-1/2 p-trap""#),
+    ];
+    // 1-1/2 takes the lavatory's 1 unit and so vents the tub, but not the 3 units that the closet would need it to carry.
+    assert_eq!(vented(&WET, "irc-2021", "wet tub", &small), Some(Method::HorizontalWet));
+    assert_eq!(vented(&WET, "irc-2021", "wet closet", &small), None);
+    assert_eq!(vented(&WET, "upc-2021", "wet tub", &small), None, "the UPC's least is 2 in");
+}
+
+// A floor drain and two more are three traps at one vent; one vent serves two (IRC P3107.1).
+#[test]
+fn where_two_join_before_their_vent_the_upc_wants_it_at_the_joint() {
+    assert_eq!(vented(&TWO_DRAINS, "irc-2021", "far drain", &[]), Some(Method::Common));
+    assert_eq!(vented(&TWO_DRAINS, "upc-2021", "far drain", &[]), None);
+}
+
+#[track_caller]
+fn figure(code: &str, key: &str, value: f64) {
+    let profile = profile(code);
+    let found = profile.find(key).map(|f| f.value);
+    assert_eq!(found, Some(value), "{code} {key}");
+}
+
+// IPC Table 906.1 as reproduced in a state's adoption of the 2015 edition: stack, units, vent, feet. A blank is not allowed.
+#[test]
+fn the_table_of_stack_vents_is_as_published() {
+    let rows: &[(&str, u32, &[(&str, f64)])] = &[
+        ("1-1/4", 2, &[("1-1/4", 30.0)]),
+        ("2-1/2", 42, &[("1-1/2", 30.0), ("2", 100.0), ("2-1/2", 300.0)]),
+        ("3", 10, &[("1-1/2", 42.0), ("2", 150.0), ("2-1/2", 360.0), ("3", 1040.0)]),
+        ("3", 21, &[("1-1/2", 32.0), ("2", 110.0), ("2-1/2", 270.0), ("3", 810.0)]),
+        ("3", 53, &[("1-1/2", 27.0), ("2", 94.0), ("2-1/2", 230.0), ("3", 680.0)]),
+        ("3", 102, &[("1-1/2", 25.0), ("2", 86.0), ("2-1/2", 210.0), ("3", 620.0)]),
+        ("4", 43, &[("2", 35.0), ("2-1/2", 85.0), ("3", 250.0), ("4", 980.0)]),
+        ("4", 140, &[("2", 27.0), ("2-1/2", 65.0), ("3", 200.0), ("4", 750.0)]),
+        ("4", 320, &[("2", 23.0), ("2-1/2", 55.0), ("3", 170.0), ("4", 640.0)]),
+        ("4", 540, &[("2", 21.0), ("2-1/2", 50.0), ("3", 150.0), ("4", 580.0)]),
+    ];
+    for (stack, units, vents) in rows {
+        for (vent, feet) in *vents {
+            figure("ipc-2021", &format!("stack-vent-length.{stack}.{units}.{vent}"), feet * 12.0);
+        }
+    }
+    assert!(profile("ipc-2021").find("stack-vent-length.3.10.1-1/4").is_none());
+    assert!(profile("irc-2021").find("stack-vent-length.3.10.1-1/2").is_none(), "the IRC has no such table");
+}
+
+// UPC Table 703.2, vent rows, as a county health department reproduces it.
+#[test]
+fn the_table_of_vent_sizes_is_as_published() {
+    let rows = [
+        ("1-1/4", 1.0, 45.0),
+        ("1-1/2", 8.0, 60.0),
+        ("2", 24.0, 120.0),
+        ("2-1/2", 48.0, 180.0),
+        ("3", 84.0, 212.0),
+        ("4", 256.0, 300.0),
+    ];
+    for (size, units, feet) in rows {
+        figure("upc-2021", &format!("vent-max-dfu.{size}"), units);
+        figure("upc-2021", &format!("vent-max-length.{size}"), feet * 12.0);
+    }
+}
+
+// Where vents end and what valves need: IRC P3103 and P3114 as a handbook and printed pages have them, IPC 904 and 918 as
+// two cities print them, UPC 906 as forum quotations and field guides have it.
+#[test]
+fn terminals_and_valves_are_as_published() {
+    for code in ALL_CODES {
+        figure(code, "vent-above-roof", 6.0);
+        figure(code, "vent-opening-away", 120.0);
+        figure(code, "vent-opening-above", 36.0);
+        figure(code, "vent-flat-over-rim", 6.0);
+        figure(code, "vent-tie-over-rim", 6.0);
+        figure(code, "vent-of-drain", 0.5);
+        figure(code, "vent-least", 1.25);
+    }
+    for code in I_CODES {
+        figure(code, "vent-frost-size", 3.0);
+        figure(code, "vent-long", 480.0);
+        figure(code, "valve-over-drain", 4.0);
+        figure(code, "valve-over-rim", 6.0);
+    }
+    figure("upc-2021", "vent-frost-size", 2.0);
+    figure("upc-2021", "closet-vent-least", 2.0);
+    assert!(profile("upc-2021").find("valve-over-drain").is_none(), "the UPC's body has no such valves");
 }

@@ -3,8 +3,8 @@
 use crate::code::Profile;
 use crate::ctx::Ctx;
 use crate::facts::Facts;
-use crate::vent::{Setting, Vents};
 use crate::finding::{Finding, Verdict};
+use crate::vent::{Setting, Vents};
 use crate::{rules, settle};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::{Job, Placement};

@@ -2,8 +2,8 @@
 
 use crate::code::Profile;
 use crate::facts::Facts;
-use crate::vent::{Rim, Vents};
 use crate::finding::Verdict;
+use crate::vent::{Rim, Vents};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::{Job, Placement};
 use truefall_model::label::Label;

@@ -98,7 +98,9 @@ pub fn worst<'d, T>(judged: impl IntoIterator<Item = (&'d Drain, f64, T)>) -> Ve
 /// sized by its trap.
 pub fn too_small_for<'c>(ctx: &Ctx<'c>, drain: &Drain) -> Option<(usize, &'c Figure)> {
     let least = |fixture: usize| {
-        ctx.profile.find(&format!("drain-min.{}", ctx.job.fixtures[fixture].kind.word())).map(|f| (fixture, f))
+        ctx.profile
+            .find(&format!("drain-min.{}", ctx.job.fixtures[fixture].kind.word()))
+            .map(|f| (fixture, f))
     };
     let small = |(_, least): &(usize, &Figure)| drain.size.nominal().to_inches() < least.value - SLACK;
     let mut of_all = drain.fixtures.iter().filter_map(|f| least(*f)).filter(small);
@@ -110,7 +112,8 @@ pub fn carried(ctx: &Ctx<'_>) -> Vec<Vec<usize>> {
     let rough_in = ctx.rough_in;
     let mut carried: Vec<Vec<(usize, usize)>> = vec![Vec::new(); rough_in.parts.len()];
     for run in &rough_in.runs {
-        let (Some(fixture), Some(last)) = (run.fixture, run.last_piece.or(run.fits.last().map(|f| f.1))) else {
+        let (Some(fixture), Some(last)) = (run.fixture, run.last_piece.or(run.fits.last().map(|f| f.1)))
+        else {
             continue;
         };
         let way = std::iter::successors(Some(last), |part| rough_in.network.below(*part));
@@ -144,12 +147,11 @@ fn lie(ctx: &Ctx<'_>, leg: &Leg) -> Lie {
     }
     let is_offset = matches!(rough_in.run(leg.run).kind, RunKind::Stack { .. })
         && stack_below
-        && rough_in.legs.iter().any(|l| l.run == leg.run && l.id > leg.id && grade(l).is_none() && carries(ctx, l));
-    Lie::Lying {
-        grade: lies_at,
-        stack_below,
-        may_be_building_drain: grade(last).is_some() || is_offset,
-    }
+        && rough_in
+            .legs
+            .iter()
+            .any(|l| l.run == leg.run && l.id > leg.id && grade(l).is_none() && carries(ctx, l));
+    Lie::Lying { grade: lies_at, stack_below, may_be_building_drain: grade(last).is_some() || is_offset }
 }
 
 fn carries(ctx: &Ctx<'_>, leg: &Leg) -> bool {
@@ -183,11 +185,7 @@ const COLUMNS: [(&str, f64); 4] = [
 
 /// What a building drain of this size may carry at this grade: the steepest column of the table that is no steeper than
 /// the pipe; none where it lies flatter than every column or the table has no such size.
-pub fn building_drain_load<'c>(
-    ctx: &Ctx<'c>,
-    size: NominalSize,
-    grade: Grade,
-) -> Option<&'c Figure> {
+pub fn building_drain_load<'c>(ctx: &Ctx<'c>, size: NominalSize, grade: Grade) -> Option<&'c Figure> {
     COLUMNS
         .iter()
         .rev()

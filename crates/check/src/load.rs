@@ -140,7 +140,9 @@ fn groups(ctx: &Ctx<'_>, fixtures: &[usize]) -> Vec<Group> {
     let closets = of_kinds(ctx, &free, &[FixtureKind::Closet]);
     for with_bath in [true, false] {
         for &closet in &closets {
-            let Some(lavatory) = nearest(ctx, &free, closet, &[FixtureKind::Lavatory], reach) else { continue };
+            let Some(lavatory) = nearest(ctx, &free, closet, &[FixtureKind::Lavatory], reach) else {
+                continue;
+            };
             let bath = nearest(ctx, &free, closet, &[FixtureKind::Tub, FixtureKind::Shower], reach);
             if !free.contains(&closet) || with_bath != bath.is_some() {
                 continue;

@@ -32,11 +32,9 @@ pub(super) fn one_floor(setting: &Setting<'_>, fixtures: &BTreeSet<usize>) -> Re
     let mut all = fixtures.iter();
     let Some(first) = all.next() else { return Ok(()) };
     match all.find(|f| !setting.same_floor(*first, **f)) {
-        Some(other) => Err(format!(
-            "{} and {} are on two floors",
-            setting.name(*first),
-            setting.name(*other)
-        )),
+        Some(other) => {
+            Err(format!("{} and {} are on two floors", setting.name(*first), setting.name(*other)))
+        }
         None => Ok(()),
     }
 }

@@ -57,7 +57,11 @@ impl Carry {
     }
 
     /// Its smallest pipe with the waste that passes there, for each change of either.
-    pub fn sections<'a>(&self, setting: &Setting<'_>, air: &'a Air) -> Vec<(NominalSize, &'a BTreeSet<usize>)> {
+    pub fn sections<'a>(
+        &self,
+        setting: &Setting<'_>,
+        air: &'a Air,
+    ) -> Vec<(NominalSize, &'a BTreeSet<usize>)> {
         self.parts
             .iter()
             .filter(|p| matches!(setting.rough_in.part(**p).kind, PartKind::Piece { .. }))

@@ -39,7 +39,8 @@ pub(super) fn vented(
     }
     let own = reach.filter(|r| !r.ways.is_empty() && system.parts.contains(&r.fitting));
     let way: Option<Way> = own.map(|r| r.ways[0].clone());
-    let (Some(fitting), port) = (own.map(|r| r.fitting).or(system.joins), way.as_ref().map(|w| w.port)) else {
+    let (Some(fitting), port) = (own.map(|r| r.fitting).or(system.joins), way.as_ref().map(|w| w.port))
+    else {
         return fails("it has no dry vent and joins no vented drain of its floor".to_owned());
     };
     let port = port.unwrap_or(0);

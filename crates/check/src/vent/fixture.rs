@@ -41,8 +41,5 @@ pub(super) fn drain_size(catalog: &Catalog, fixture: &Fixture) -> Option<Nominal
 
 /// Whether a kind of fixture belongs to a bath group.
 pub(super) fn of_bath(kind: FixtureKind) -> bool {
-    matches!(
-        kind,
-        FixtureKind::Closet | FixtureKind::Lavatory | FixtureKind::Tub | FixtureKind::Shower
-    )
+    matches!(kind, FixtureKind::Closet | FixtureKind::Lavatory | FixtureKind::Tub | FixtureKind::Shower)
 }

@@ -74,6 +74,15 @@ pub(super) fn single(all: &Question<'_>, fixture: usize, reach: &Reach, carry: &
         let at = &rough_in.part(at).label;
         return fails(format!("the stack is {vent} in at {at} and {size} in below; it has one size"));
     }
+    let top = carry.way.parts.last().map_or(carry.way.from, |p| p.0);
+    let base = std::iter::successors(Some(top), |p| rough_in.network.below(*p)).last().unwrap_or(top);
+    let height = setting.placed.origin(top).z - setting.placed.origin(base).z;
+    if let Some(most) = setting.number("single-stack-height")
+        && height >= most
+    {
+        let [height, most] = [height, most].map(Length::inches);
+        return fails(format!("the stack is {height} high; it must be under {most}"));
+    }
     let through = all.air.waste_of(foot(all, reach.fitting));
     match setting.units(through) {
         Err(why) => return fails(why),
@@ -123,9 +132,9 @@ fn foot(all: &Question<'_>, fitting: PartId) -> PartId {
     let setting = all.setting;
     let within = setting.number("vent-vertical-within").unwrap_or(45.0);
     let (mut lowest, mut high) = (fitting, setting.placed.origin(fitting));
-    for part in std::iter::successors(setting.rough_in.network.below(fitting), |p| {
-        setting.rough_in.network.below(*p)
-    }) {
+    for part in
+        std::iter::successors(setting.rough_in.network.below(fitting), |p| setting.rough_in.network.below(*p))
+    {
         if matches!(setting.rough_in.part(part).kind, PartKind::Piece { .. }) {
             continue;
         }

@@ -220,14 +220,8 @@ pub(super) struct Question<'a> {
 impl Question<'_> {
     fn judge(&self, fixture: usize, part: PartId, at: Point3<f64>) -> Trap {
         let reach = self.reaches[&fixture].as_ref();
-        let mut trap = Trap {
-            fixture,
-            part,
-            at,
-            vent: None,
-            tried: Vec::new(),
-            reached: reach.map(|r| r.fitting),
-        };
+        let mut trap =
+            Trap { fixture, part, at, vent: None, tried: Vec::new(), reached: reach.map(|r| r.fitting) };
         let outcome = match reach {
             None => Err(vec![self.no_air(part)]),
             Some(Reach { dropped: Some(to), fitting, .. }) => {
@@ -333,9 +327,7 @@ impl Question<'_> {
         let dead = std::iter::successors(network.below(trap), |p| network.below(*p))
             .find_map(|p| self.dead_port(p).map(|why| (p, why)));
         match dead {
-            Some((part, why)) => {
-                Tried::plain(format!("at {} {why}", self.setting.rough_in.part(part).label))
-            }
+            Some((part, why)) => Tried::plain(format!("at {} {why}", self.setting.rough_in.part(part).label)),
             None => Tried::plain("nothing on its way to the base leads up to open air"),
         }
     }

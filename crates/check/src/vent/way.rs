@@ -141,9 +141,10 @@ impl Way {
     pub fn smallest(&self, rough_in: &RoughIn) -> (PartId, NominalSize) {
         let size = |part: PartId, port: usize| rough_in.part(part).ports()[port].size;
         let first = (self.from, size(self.from, self.port));
-        self.parts.iter().map(|(part, entered)| (*part, size(*part, *entered))).fold(first, |least, next| {
-            if next.1 < least.1 { next } else { least }
-        })
+        self.parts
+            .iter()
+            .map(|(part, entered)| (*part, size(*part, *entered)))
+            .fold(first, |least, next| if next.1 < least.1 { next } else { least })
     }
 }
 

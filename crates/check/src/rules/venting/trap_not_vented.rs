@@ -48,14 +48,19 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let name = ctx.fixture(trap.fixture);
         let figure = ctx.profile.figure("vents-to-open-air");
         let what = match trap.reached {
-            Some(at) => format!("the trap of {name} has no vent: none of the code's methods holds at {}", ctx.label(at)),
+            Some(at) => format!(
+                "the trap of {name} has no vent: none of the code's methods holds at {}",
+                ctx.label(at)
+            ),
             None => format!("the trap of {name} has no vent: no air reaches it down to the base"),
         };
         let mut finding = Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
             .on([name])
             .at(trap.at)
             .lines(trap.tried.iter().map(ToString::to_string))
-            .help(format!("give {name} a dry vent where its drain meets others, or change what the lines above name"));
+            .help(format!(
+                "give {name} a dry vent where its drain meets others, or change what the lines above name"
+            ));
         finding.labels.extend(trap.reached.map(|at| ctx.label(at).clone()));
         out.push(finding);
     }

@@ -73,7 +73,14 @@ fn over_drain(ctx: &Ctx<'_>, served: &Served<'_>) -> Option<Finding> {
 fn over_rim(ctx: &Ctx<'_>, served: &Served<'_>) -> Option<Finding> {
     let figure = ctx.profile.find("valve-over-rim")?;
     let (fixture, rim) = ctx.highest_rim(&served.fixtures)?;
-    judge(ctx, served, rim.z, figure, &format!("the rim of {}", ctx.fixture(fixture)), rim_line(ctx, fixture, rim))
+    judge(
+        ctx,
+        served,
+        rim.z,
+        figure,
+        &format!("the rim of {}", ctx.fixture(fixture)),
+        rim_line(ctx, fixture, rim),
+    )
 }
 
 fn judge(

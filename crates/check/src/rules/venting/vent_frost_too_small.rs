@@ -52,17 +52,25 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             None => out.push(
                 finding(
                     Verdict::NotChecked,
-                    format!("the vent of {names} is {own} in at the roof; whether frost closes it is not known"),
+                    format!(
+                        "the vent of {names} is {own} in at the roof; whether frost closes it is not known"
+                    ),
                 )
                 .help("give the house's winter design temperature"),
             ),
             Some(cold) if cold <= from.value => out.push(
                 finding(
                     Verdict::RedTag,
-                    format!("the vent of {names} is {own} in at the roof, at least {} against frost", size.length()),
+                    format!(
+                        "the vent of {names} is {own} in at the roof, at least {} against frost",
+                        size.length()
+                    ),
                 )
                 .measured(own.nominal().to_inches(), limit, "in")
-                .line(format!("design temperature {cold} F; frost is reckoned with at {} F and below", from.value))
+                .line(format!(
+                    "design temperature {cold} F; frost is reckoned with at {} F and below",
+                    from.value
+                ))
                 .help(format!("make it {} in from 1 ft inside the roof", size.value)),
             ),
             Some(_) => {}

@@ -49,6 +49,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         Finding::new(RULE.id, Verdict::Ask, ctx.placement(), what, figure.source())
             .on(parts.iter().map(|p| ctx.label(*p)))
             .at(ctx.placed.origin(parts[0]))
-            .help("find the vent to the open air that this drain has elsewhere, or take one through the roof"),
+            .help(
+                "find the vent to the open air that this drain has elsewhere, or take one through the roof",
+            ),
     );
 }

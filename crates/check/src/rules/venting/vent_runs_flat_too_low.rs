@@ -89,7 +89,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .measured(height, limit, "in")
                 .line(rim_line(ctx, fixture, rim))
                 .line(format!("the vent's centre line is at {} where it lies", thousandths(low(span))))
-                .line(format!("{} - {} = {}", thousandths(low(span)), thousandths(rim.z), thousandths(height)))
+                .line(format!(
+                    "{} - {} = {}",
+                    thousandths(low(span)),
+                    thousandths(rim.z),
+                    thousandths(height)
+                ))
                 .line(format!("{:.1}° above level; {steep}° and more counts as rising", span.degrees()))
                 .help(format!(
                     "rise {} higher before it turns, or offset it by 45s",

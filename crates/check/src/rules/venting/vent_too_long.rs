@@ -109,7 +109,11 @@ fn level_share(ctx: &Ctx<'_>, served: &Served<'_>, size: NominalSize) -> Option<
     Some(
         told(ctx, served, what, share)
             .measured(level.to_inches(), limit, "in")
-            .line(format!("a third of the {} in that {size} in may have: {}", whole.value, thousandths(whole.value * share.value)))
+            .line(format!(
+                "a third of the {} in that {size} in may have: {}",
+                whole.value,
+                thousandths(whole.value * share.value)
+            ))
             .help("run it one size larger over its whole length"),
     )
 }
@@ -145,7 +149,8 @@ fn one_size_up(ctx: &Ctx<'_>, served: &Served<'_>, size: NominalSize, length: Le
 
 fn told(ctx: &Ctx<'_>, served: &Served<'_>, what: String, figure: &Figure) -> Finding {
     let spans = served.way.spans(ctx.rough_in, ctx.placed);
-    let lines = spans.iter().map(|s| format!("to {}: {}", ctx.label(s.to), thousandths(s.length().to_inches())));
+    let lines =
+        spans.iter().map(|s| format!("to {}: {}", ctx.label(s.to), thousandths(s.length().to_inches())));
     Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
         .on(served.fixtures.iter().map(|f| ctx.fixture(*f)).chain([ctx.label(served.way.from)]))
         .at(ctx.placed.origin(served.way.from))

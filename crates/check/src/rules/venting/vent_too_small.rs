@@ -55,7 +55,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-fn judge(ctx: &Ctx<'_>, served: &Served<'_>, size: NominalSize, fixtures: &BTreeSet<usize>) -> Option<Finding> {
+fn judge(
+    ctx: &Ctx<'_>,
+    served: &Served<'_>,
+    size: NominalSize,
+    fixtures: &BTreeSet<usize>,
+) -> Option<Finding> {
     let (least, figure, line) = least(ctx, fixtures)?;
     let limit = Limit::AtLeast(least);
     let fixture = ctx.fixture(served.trap.fixture);
@@ -69,11 +74,15 @@ fn judge(ctx: &Ctx<'_>, served: &Served<'_>, size: NominalSize, fixtures: &BTree
             names(ctx, &served.fixtures),
             truefall_model::units::Length::inches(least)
         );
-        return Some(begin(what, figure).measured(own, limit, "in").line(line).help(format!("run it in {least} in pipe or larger")));
+        return Some(
+            begin(what, figure)
+                .measured(own, limit, "in")
+                .line(line)
+                .help(format!("run it in {least} in pipe or larger")),
+        );
     }
     let most = ctx.profile.for_size("vent-max-dfu", size)?;
-    let units: f64 =
-        fixtures.iter().filter_map(|f| fixture_units(ctx.profile, &ctx.job.fixtures[*f])).sum();
+    let units: f64 = fixtures.iter().filter_map(|f| fixture_units(ctx.profile, &ctx.job.fixtures[*f])).sum();
     let limit = Limit::AtMost(most.value);
     if limit.allows(units) {
         return None;
@@ -99,7 +108,8 @@ pub(super) fn least<'c>(ctx: &Ctx<'c>, fixtures: &BTreeSet<usize>) -> Option<(f6
         let usual = || ctx.catalog.rough_in(fixture.kind.word()).map(|r| r.trap.value);
         fixture.trap.or_else(usual).map(|size| (size, *f))
     };
-    let (size, largest) = fixtures.iter().filter_map(drain).max_by_key(|(size, f)| (*size, std::cmp::Reverse(*f)))?;
+    let (size, largest) =
+        fixtures.iter().filter_map(drain).max_by_key(|(size, f)| (*size, std::cmp::Reverse(*f)))?;
     let half = size.nominal().to_inches() * share.value;
     let line = format!("{} drains by {size} in: {} x {size} = {half}", ctx.fixture(largest), share.value);
     let mut least = if half < floor.value {
