@@ -454,10 +454,8 @@ const IRON_3: &str = r#"IronHub(size: "3", at: ("60", "-2 3/4"), rim: "3' 0 belo
 const CUT_PIPE: &str = r#"CutPipe(size: "1-1/2", material: pvc, at: ("60", "-2 3/4"), top: "3' 0 below first rough"), up: [
       Fit(name: "C0", fit: "1-1/2 coupling"),"#;
 
-const TO_1_1_2: &[(&str, &str)] = &[
-    ("2x2x1-1/2 sanitary tee", "1-1/2x1-1/2x1-1/2 sanitary tee"),
-    (IRON_2, CUT_PIPE),
-];
+const TO_1_1_2: &[(&str, &str)] =
+    &[("2x2x1-1/2 sanitary tee", "1-1/2x1-1/2x1-1/2 sanitary tee"), (IRON_2, CUT_PIPE)];
 
 // IRC Table P3107.3 and IPC Table 911.3 (from memory): at two levels 1-1/2 in takes 1 unit of the upper fixture, 2 in 4. A
 // lavatory brings 1 unit, a kitchen sink 2 (IRC Table P3004.1). The upper is no closet.
@@ -480,10 +478,7 @@ fn a_common_vent_at_two_levels_takes_what_its_size_may() {
 // vent is full size; it takes no closet (IRC P3109.1).
 #[test]
 fn a_waste_stack_takes_what_its_size_may() {
-    let small = [
-        ("3x3x1-1/2 sanitary tee", "1-1/2x1-1/2x1-1/2 sanitary tee"),
-        (IRON_3, CUT_PIPE),
-    ];
+    let small = [("3x3x1-1/2 sanitary tee", "1-1/2x1-1/2x1-1/2 sanitary tee"), (IRON_3, CUT_PIPE)];
     let lavs = [("kind: kitchen_sink", "kind: lavatory")];
     for code in I_CODES {
         assert_eq!(
