@@ -25,6 +25,7 @@ pub mod rules;
 pub mod settle;
 pub mod source;
 pub mod stretch;
+pub mod vent;
 
 pub use check::check;
 pub use code::Profile;

@@ -18,6 +18,8 @@ pub enum Family {
     Traps,
     /// What pipe has to carry, and sizes.
     Loads,
+    /// How traps get their air, and the dry pipe that brings it.
+    Venting,
     /// Wood that is cut or in the way.
     Wood,
     /// Room for pipes between themselves and towards fixtures.
@@ -26,8 +28,16 @@ pub enum Family {
 
 impl Family {
     /// All of them, in the order of `docs/rules.md`.
-    pub const ALL: [Self; 7] =
-        [Self::Network, Self::Grade, Self::Fittings, Self::Traps, Self::Loads, Self::Wood, Self::Room];
+    pub const ALL: [Self; 8] = [
+        Self::Network,
+        Self::Grade,
+        Self::Fittings,
+        Self::Traps,
+        Self::Loads,
+        Self::Venting,
+        Self::Wood,
+        Self::Room,
+    ];
 
     /// The folder.
     pub fn folder(self) -> &'static str {
@@ -37,6 +47,7 @@ impl Family {
             Self::Fittings => "fittings",
             Self::Traps => "traps",
             Self::Loads => "loads",
+            Self::Venting => "venting",
             Self::Wood => "wood",
             Self::Room => "room",
         }

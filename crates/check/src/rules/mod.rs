@@ -6,6 +6,7 @@ pub mod loads;
 pub mod network;
 pub mod room;
 pub mod traps;
+pub mod venting;
 pub mod wood;
 
 use crate::rule::Rule;
@@ -60,8 +61,20 @@ pub const ALL: &[&Rule] = &[
     &traps::trap_arm_not_measured::RULE,
     &traps::trap_arm_too_long::RULE,
     &loads::trap_larger_than_drain::RULE,
+    &venting::trap_not_vented::RULE,
     &loads::trap_too_small::RULE,
+    &venting::valve_not_allowed::RULE,
+    &venting::valve_too_low::RULE,
     &network::vent_carries_waste::RULE,
+    &venting::vent_ends_too_low::RULE,
+    &venting::vent_frost_too_small::RULE,
+    &venting::vent_near_opening::RULE,
+    &venting::vent_not_open_to_air::RULE,
+    &venting::vent_runs_flat_too_low::RULE,
+    &venting::vent_takes_off_too_low::RULE,
+    &venting::vent_tied_too_low::RULE,
+    &venting::vent_too_long::RULE,
+    &venting::vent_too_small::RULE,
 ];
 
 /// The rule of an id.

@@ -1,6 +1,5 @@
-//! A trap arm that could not be measured: no trap was found, or no vent.
+//! A trap arm that could not be measured: no trap was found.
 
-use crate::arm::arms;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Verdict};
 use crate::rule::rule;
@@ -8,28 +7,26 @@ use crate::rule::rule;
 rule! {
     /// # What it checks
     ///
-    /// Every fixture but a closet has a trap whose weir is known and a vent between it and the base, so that its arm can be
-    /// measured.
+    /// Every fixture but a closet has a trap whose weir is known, so that its arm can be measured.
     ///
     /// # Why
     ///
-    /// A trap without a vent loses its seal, and what could not be measured must not pass in silence.
+    /// Where no trap is known nothing can be said of its arm or its vent, and that must not pass in silence.
     ///
     /// # Source
     ///
-    /// Our own rule. Codes ask that every trap be vented; which ways of venting count is not looked at here.
+    /// Our own rule. Codes ask for a trap under every fixture.
     ///
     /// # Limits
     ///
-    /// A vent that is not part of the job is not seen, such as one in the existing work below the base. What the job leaves
-    /// out about the far end of a vent is taken as no air: give it an end through the roof, at a tie or at a valve.
+    /// A trap without a vent has no arm to measure either: that is `trap-not-vented`.
     ///
     /// # Example
     ///
-    /// A floor drain's branch joins a lying drain that has no vent on the way to the base: not checked.
+    /// A floor drain's branch ends in a bend under it and has no trap: not checked.
     "trap-arm-not-measured", Traps,
     House("what could not be measured is told"),
-    "a trap arm has no trap or no vent to measure between",
+    "a fixture has no trap to measure an arm from",
     figures: [],
     check,
 }
@@ -39,17 +36,6 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         Finding::new(RULE.id, Verdict::NotChecked, ctx.placement(), what, RULE.source())
             .on([&ctx.job.fixtures[fixture].name])
     };
-    for arm in arms(ctx).into_iter().filter(|arm| arm.vent.is_none()) {
-        let name = &ctx.job.fixtures[arm.fixture].name;
-        let what = format!(
-            "no vent was found between the trap of {name} and the base; its trap arm was not measured"
-        );
-        let mut finding = finding(arm.fixture, what).at(arm.weir);
-        for step in &arm.steps {
-            finding = finding.line(format!("to {}: nothing there leads up to open air", ctx.label(step.to)));
-        }
-        out.push(finding.help("vent it within its arm's length, and give the vent an end in the job"));
-    }
     for landing in &ctx.placed.landings {
         let fixture = &ctx.job.fixtures[landing.fixture];
         if landing.weir.is_none() && !fixture.kind.on_flange() {
