@@ -5,6 +5,7 @@
 //! of [`rules::ALL`] and settles what they told. How a finding is laid out on paper or screen is not known here.
 
 pub mod arm;
+pub mod arm_shape;
 pub mod bore;
 pub mod check;
 pub mod clash;
@@ -13,6 +14,7 @@ pub mod ctx;
 pub mod explain;
 pub mod facts;
 pub mod finding;
+pub mod flow;
 pub mod lean;
 pub mod number;
 pub mod query;

@@ -1,4 +1,4 @@
-//! A trap arm that could not be measured: no trap was found, or no vent.
+//! A trap arm that could not be measured: no vent was found.
 
 use crate::arm::arms;
 use crate::ctx::Ctx;
@@ -8,8 +8,7 @@ use crate::rule::rule;
 rule! {
     /// # What it checks
     ///
-    /// Every fixture but a closet has a trap whose weir is known and a vent between it and the base, so that its arm can be
-    /// measured.
+    /// Every trap has a vent between it and the base, so that its arm can be measured.
     ///
     /// # Why
     ///
@@ -22,41 +21,31 @@ rule! {
     /// # Limits
     ///
     /// A vent that is not part of the job is not seen, such as one in the existing work below the base. What the job leaves
-    /// out about the far end of a vent is taken as no air: give it an end through the roof, at a tie or at a valve.
+    /// out about the far end of a vent is taken as no air: give it an end through the roof, at a tie or at a valve. A
+    /// fixture without a trap is told by `trap-missing`.
     ///
     /// # Example
     ///
     /// A floor drain's branch joins a lying drain that has no vent on the way to the base: not checked.
     "trap-arm-not-measured", Traps,
     House("what could not be measured is told"),
-    "a trap arm has no trap or no vent to measure between",
+    "a trap arm has no vent to be measured to",
     figures: [],
     check,
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
-    let finding = |fixture: usize, what: String| {
-        Finding::new(RULE.id, Verdict::NotChecked, ctx.placement(), what, RULE.source())
-            .on([&ctx.job.fixtures[fixture].name])
-    };
     for arm in arms(ctx).into_iter().filter(|arm| arm.vent.is_none()) {
         let name = &ctx.job.fixtures[arm.fixture].name;
         let what = format!(
             "no vent was found between the trap of {name} and the base; its trap arm was not measured"
         );
-        let mut finding = finding(arm.fixture, what).at(arm.weir);
+        let mut finding = Finding::new(RULE.id, Verdict::NotChecked, ctx.placement(), what, RULE.source())
+            .on([name])
+            .at(arm.weir);
         for step in &arm.steps {
             finding = finding.line(format!("to {}: nothing there leads up to open air", ctx.label(step.to)));
         }
         out.push(finding.help("vent it within its arm's length, and give the vent an end in the job"));
-    }
-    for landing in &ctx.placed.landings {
-        let fixture = &ctx.job.fixtures[landing.fixture];
-        if landing.weir.is_none() && !fixture.kind.on_flange() {
-            let what = format!("{} has no trap in its run; its trap arm was not measured", fixture.name);
-            out.push(
-                finding(landing.fixture, what).at(landing.at).help("put a trap in the run that ends at it"),
-            );
-        }
     }
 }
