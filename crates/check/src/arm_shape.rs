@@ -69,7 +69,8 @@ pub fn turns_down(ctx: &Ctx<'_>, arm: &Arm) -> Option<(usize, Length)> {
 
 /// Where the arm's centre line is over the weir.
 fn start_z(ctx: &Ctx<'_>, arm: &Arm) -> f64 {
-    let first = arm.steps.first().map_or(arm.weir.z, |step| ctx.placed.origin(step.to).z + step.fall.to_inches());
+    let first =
+        arm.steps.first().map_or(arm.weir.z, |step| ctx.placed.origin(step.to).z + step.fall.to_inches());
     // The last step ends at the vent's inner edge and not at its fitting's origin.
     match (&arm.vent, arm.steps.len()) {
         (Some(vent), 1) => vent.edge.z + arm.steps[0].fall.to_inches(),

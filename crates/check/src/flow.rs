@@ -120,9 +120,8 @@ pub fn passages_of(ctx: &Ctx<'_>, fitting: PartId) -> Vec<Passage> {
 /// The fixtures whose waste passes through a part, by their index in the job.
 pub fn fixtures_through(ctx: &Ctx<'_>, part: PartId) -> Vec<usize> {
     let rough_in = ctx.rough_in;
-    let reaches = |from: PartId| {
-        std::iter::successors(Some(from), |p| rough_in.network.below(*p)).any(|p| p == part)
-    };
+    let reaches =
+        |from: PartId| std::iter::successors(Some(from), |p| rough_in.network.below(*p)).any(|p| p == part);
     rough_in
         .runs
         .iter()

@@ -35,7 +35,8 @@ rule! {
     /// A 3 in stack turns level; 14 in on, a wye takes a shower: 30 are needed.
     "branch-near-stack-base", Fittings, Code,
     "a branch joins too near below the foot of a stack",
-    figures: ["base-to-branch", "stack-storey"],
+    figures: ["stack-storey"],
+    finds: ["base-to-branch"],
     check,
 }
 
@@ -62,7 +63,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                     .measured(at.to_inches(), limit, "in")
                     .line(format!("from {base} to {fitting} along the centre line {:.3} in", at.to_inches()))
                     .line(format!("{} x {} in = {:.3}", figure.value, foot.size, least.to_inches()))
-                    .line(format!("{:.3} - {:.3} = {:.3}", at.to_inches(), least.to_inches(), (at - least).to_inches()))
+                    .line(format!(
+                        "{:.3} - {:.3} = {:.3}",
+                        at.to_inches(),
+                        least.to_inches(),
+                        (at - least).to_inches()
+                    ))
                     .help(format!(
                         "join {} farther downstream, or by a tee on the stack just above its foot",
                         least - at

@@ -38,7 +38,8 @@ rule! {
     /// Two closets back to back drain into a 3 in double sanitary tee, each 14 in from its flange: the IRC asks for 18.
     "double-tee-misused", Fittings, Code,
     "a double sanitary tee takes what it may not",
-    figures: ["double-tee-alike", "double-tee-closet-run", "double-tee-barrel"],
+    figures: [],
+    finds: ["double-tee-alike", "double-tee-closet-run", "double-tee-barrel"],
     check,
 }
 
@@ -50,7 +51,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let sides: Vec<Passage> =
             passages_of(ctx, part.id).into_iter().filter(|p| p.angle().to_degrees() > 1.0).collect();
         let [one, other] = &sides[..] else { continue };
-        let faults = [barrel(ctx, one, other), sizes(ctx, one, other), closets(ctx, one, other), kinds(ctx, one, other)];
+        let faults = [
+            barrel(ctx, one, other),
+            sizes(ctx, one, other),
+            closets(ctx, one, other),
+            kinds(ctx, one, other),
+        ];
         out.extend(faults.into_iter().flatten().min_by_key(|f| f.verdict));
     }
 }
@@ -96,7 +102,10 @@ fn sizes(ctx: &Ctx<'_>, one: &Passage, other: &Passage) -> Option<Finding> {
         return None;
     }
     let tee = ctx.label(one.fitting);
-    let what = format!("{tee} takes {} in on one side and {} in on the other, has to be one size", one.size, other.size);
+    let what = format!(
+        "{tee} takes {} in on one side and {} in on the other, has to be one size",
+        one.size, other.size
+    );
     Some(
         finding(ctx, one.fitting, Verdict::RedTag, what, figure)
             .help("make both sides one size, or use two tees one above the other"),
@@ -137,7 +146,9 @@ fn closet_on(ctx: &Ctx<'_>, side: &Passage) -> Option<usize> {
 /// Level length from the landing of the closet on a side to the tee.
 fn run_to(ctx: &Ctx<'_>, side: &Passage, tee: PartId) -> Length {
     let closet = closet_on(ctx, side);
-    let Some(landing) = ctx.placed.landings.iter().find(|l| Some(l.fixture) == closet) else { return Length::ZERO };
+    let Some(landing) = ctx.placed.landings.iter().find(|l| Some(l.fixture) == closet) else {
+        return Length::ZERO;
+    };
     let (mut at, mut run) = (landing.part, Length::ZERO);
     while at != tee {
         let Some(next) = next_fitting(ctx, at) else { break };
@@ -171,7 +182,11 @@ fn kinds(ctx: &Ctx<'_>, one: &Passage, other: &Passage) -> Option<Finding> {
         names.join(" and ")
     };
     let tee = ctx.label(one.fitting);
-    let what = format!("{tee} takes {} facing {}: whether they are alike, the official says", names(one), names(other));
+    let what = format!(
+        "{tee} takes {} facing {}: whether they are alike, the official says",
+        names(one),
+        names(other)
+    );
     Some(
         finding(ctx, one.fitting, Verdict::Ask, what, figure)
             .help("ask, or use two tees one above the other"),

@@ -58,7 +58,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .on([name, ctx.label(arm.trap), fitting])
                 .at(entry.at)
                 .measured(entry.fall.to_inches(), limit, "in")
-                .line(format!("from over the weir down to where the branch meets the run: {:.3} in", entry.fall.to_inches()))
+                .line(format!(
+                    "from over the weir down to where the branch meets the run: {:.3} in",
+                    entry.fall.to_inches()
+                ))
                 .line(format!(
                     "at most {} x {} in = {:.3}: {:.3} over",
                     figure.value,

@@ -40,7 +40,8 @@ rule! {
     /// A 3 in drain turns from the joists' bay into the next by a 1/4 bend: tagged. A long-turn 1/4 bend passes.
     "wrong-fitting-for-turn", Fittings, Code,
     "a fitting is not allowed for the way it turns the flow",
-    figures: ["turn", "turn-fixture-drain", "turn-from", "closet-bend-from", "turn-most", "vertical-within"],
+    figures: ["closet-bend-from", "turn-most", "vertical-within"],
+    finds: ["turn", "turn-fixture-drain", "turn-from"],
     check,
 }
 
@@ -122,9 +123,10 @@ fn not_in_the_table(ctx: &Ctx<'_>, passage: &Passage) -> Option<Finding> {
                 .help(cure(turn)),
         );
     };
-    let mut told = finding(ctx, passage, Verdict::RedTag, format!("{subject}, which the code does not allow"), figure)
-        .line(travel("comes in", passage.travel_in))
-        .line(travel("goes out", passage.travel_out));
+    let mut told =
+        finding(ctx, passage, Verdict::RedTag, format!("{subject}, which the code does not allow"), figure)
+            .line(travel("comes in", passage.travel_in))
+            .line(travel("goes out", passage.travel_out));
     if let Some(most) = in_fixture_drain {
         told = told.line(format!(
             "allowed up to {} in in the drain of one fixture: {} in, {} here",
@@ -134,7 +136,8 @@ fn not_in_the_table(ctx: &Ctx<'_>, passage: &Passage) -> Option<Finding> {
         ));
     }
     if let Some(least) = from {
-        told = told.line(format!("allowed from {} in up in any drain: {} in here", least.value, passage.size));
+        told =
+            told.line(format!("allowed from {} in up in any drain: {} in here", least.value, passage.size));
     }
     Some(told.help(cure(turn)))
 }
@@ -158,9 +161,8 @@ fn row(family: Family) -> Option<&'static str> {
 /// Whether a passage is that of the bend next below a closet's flange.
 fn is_under_a_closet(ctx: &Ctx<'_>, passage: &Passage, fixtures: &[usize]) -> bool {
     let [fixture] = fixtures else { return false };
-    let flange = |part: PartId| {
-        matches!(family(ctx, part), Some(Family::ClosetFlange | Family::SpigotClosetFlange))
-    };
+    let flange =
+        |part: PartId| matches!(family(ctx, part), Some(Family::ClosetFlange | Family::SpigotClosetFlange));
     ctx.job.fixtures[*fixture].kind == FixtureKind::Closet
         && (flange(passage.from) || ctx.rough_in.network.above(passage.from).any(|(_, part)| flange(part)))
 }

@@ -47,7 +47,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let Some(pattern) = ctx.rough_in.part(passage.fitting).pattern() else { continue };
         let lies = |v: Vector3<f64>| is_down(ctx, v) == Some(false);
         let is_branch = pattern.ports[passage.enter].name.as_str() == "branch";
-        if pattern.family != Family::Wye || !is_branch || !lies(passage.travel_in) || !lies(passage.travel_out) {
+        if pattern.family != Family::Wye
+            || !is_branch
+            || !lies(passage.travel_in)
+            || !lies(passage.travel_out)
+        {
             continue;
         }
         if let Some(leg) = leg_from(ctx, passage.fitting, passage.from) {
@@ -57,17 +61,22 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-fn judge(ctx: &Ctx<'_>, wye: PartId, leg: &Leg, barrel: Vector3<f64>, branch: Vector3<f64>) -> Option<Finding> {
+fn judge(
+    ctx: &Ctx<'_>,
+    wye: PartId,
+    leg: &Leg,
+    barrel: Vector3<f64>,
+    branch: Vector3<f64>,
+) -> Option<Finding> {
     let rough_in = ctx.rough_in;
     let figure = ctx.profile.figure("wye-roll-grade");
     let target = leg.target?;
     let made = grade(branch);
     let off = (target.to_per_foot() - made).abs();
     let limit = Limit::AtMost(figure.value);
-    let too_flat = ctx
-        .profile
-        .for_size("grade-min", leg.size)
-        .is_some_and(|least| rough_in.grade(ctx.placed, leg.id).is_some_and(|g| g.to_per_foot() < least.value - SLACK));
+    let too_flat = ctx.profile.for_size("grade-min", leg.size).is_some_and(|least| {
+        rough_in.grade(ctx.placed, leg.id).is_some_and(|g| g.to_per_foot() < least.value - SLACK)
+    });
     if limit.allows(off) || too_flat {
         return None;
     }
@@ -86,7 +95,11 @@ fn judge(ctx: &Ctx<'_>, wye: PartId, leg: &Leg, barrel: Vector3<f64>, branch: Ve
             .on([label])
             .on(ctx.leg_labels(leg.id))
             .at(ctx.placed.origin(wye))
-            .measured(made, Limit::Between(target.to_per_foot() - figure.value, target.to_per_foot() + figure.value), "in/ft")
+            .measured(
+                made,
+                Limit::Between(target.to_per_foot() - figure.value, target.to_per_foot() + figure.value),
+                "in/ft",
+            )
             .line(format!("the barrel falls {} in per ft", thousandths(grade(barrel))))
             .line(format!(
                 "with the wye at {:.2} degrees the branch's own axis makes {}",

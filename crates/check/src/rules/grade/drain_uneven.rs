@@ -73,7 +73,8 @@ fn judge(ctx: &Ctx<'_>, row: &[Stretch]) -> Option<Finding> {
         figure.grade()
     );
     let (low, high) = ctx.rough_in.leg_ends(ctx.placed, flat.longest(ctx));
-    let line = |s: &Stretch| format!("{} falls {}", ctx.legs_name(&s.legs), thousandths(s.grade.to_per_foot()));
+    let line =
+        |s: &Stretch| format!("{} falls {}", ctx.legs_name(&s.legs), thousandths(s.grade.to_per_foot()));
     Some(
         Finding::new(RULE.id, Verdict::Watch, ctx.placement(), what, figure.source())
             .on([run])

@@ -1,7 +1,7 @@
 //! A fixture whose outlet stands too high over its trap.
 
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::flow::family;
 use crate::lean::position_error;
 use crate::rule::rule;
@@ -50,7 +50,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let above = outlet - weir.z;
         let limit = Limit::AtMost(figure.value);
         let error = position_error(ctx, landing.part, weir, Vector3::z()).to_inches();
-        let Some(verdict) = Verdict::of(limit.margin(above), error) else { continue };
+        let Some(verdict) = ctx.verdict(limit.margin(above), error) else { continue };
         let above_length = Length::inches(above);
         let what = format!(
             "the outlet of {} is {above_length} above its trap's weir, at most {}",

@@ -1,9 +1,9 @@
 //! A washer's standpipe that is too low over its trap.
 
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
-use crate::rule::rule;
+use crate::finding::{Finding, Limit};
 use crate::flow::family;
+use crate::rule::rule;
 use truefall_model::catalog::family::Family;
 use truefall_model::job::fixture::FixtureKind;
 use truefall_model::place::Landing;
@@ -40,16 +40,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("standpipe-min");
     for (landing, stands) in standpipes(ctx) {
         let limit = Limit::AtLeast(figure.value);
-        if limit.allows(stands.to_inches()) {
-            continue;
-        }
+        let Some(verdict) = ctx.verdict(limit.margin(stands.to_inches()), 0.0) else { continue };
         let name = &ctx.job.fixtures[landing.fixture].name;
         let what = format!(
             "the standpipe of {name} stands {stands} above its trap's weir, needs at least {}",
             figure.length()
         );
         out.push(
-            Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+            Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([name, ctx.label(landing.part)])
                 .at(landing.at)
                 .measured(stands.to_inches(), limit, "in")

@@ -1,13 +1,9 @@
 //! A washer's standpipe that is too high over its trap.
 
-use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
-use crate::rule::rule;
 use super::standpipe_too_short::{standpipes, sum};
-
-
-
-
+use crate::ctx::Ctx;
+use crate::finding::{Finding, Limit};
+use crate::rule::rule;
 
 rule! {
     /// # What it checks
@@ -40,16 +36,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("standpipe-max");
     for (landing, stands) in standpipes(ctx) {
         let limit = Limit::AtMost(figure.value);
-        if limit.allows(stands.to_inches()) {
-            continue;
-        }
+        let Some(verdict) = ctx.verdict(limit.margin(stands.to_inches()), 0.0) else { continue };
         let name = &ctx.job.fixtures[landing.fixture].name;
         let what = format!(
             "the standpipe of {name} stands {stands} above its trap's weir, at most {}",
             figure.length()
         );
         out.push(
-            Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+            Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([name, ctx.label(landing.part)])
                 .at(landing.at)
                 .measured(stands.to_inches(), limit, "in")

@@ -36,7 +36,8 @@ rule! {
     /// A sink's arm goes round a corner and back through two 1/4 bends: 180 degrees, at most 90.
     "trap-arm-bends-too-much", Traps, Code,
     "a trap arm turns too often without a cleanout",
-    figures: ["trap-arm-bends"],
+    figures: [],
+    finds: ["trap-arm-bends"],
     check,
 }
 
@@ -57,10 +58,10 @@ fn judge(ctx: &Ctx<'_>, arm: &Arm) -> Option<Finding> {
     let limit = Limit::AtMost(figure.value);
     // A drain's own bends are true to their joints; a hundredth of a degree of lean is no turn.
     let turned = (sum(worst) * 100.0).round() / 100.0;
-    if limit.allows(turned) {
-        return None;
-    }
-    let verdict = if matches!(figure.source, Source::House { .. }) { Verdict::Ask } else { Verdict::RedTag };
+    let verdict = match ctx.verdict(limit.margin(turned), 0.0)? {
+        Verdict::RedTag if matches!(figure.source, Source::House { .. }) => Verdict::Ask,
+        verdict => verdict,
+    };
     let name = &ctx.job.fixtures[arm.fixture].name;
     let what = format!(
         "the {} in trap arm of {name} turns {turned:.1} degrees on the plan, at most {} without a cleanout",
@@ -91,9 +92,7 @@ fn turns(ctx: &Ctx<'_>, arm: &Arm) -> Vec<(PartId, f64)> {
         .filter(|(_, way)| way.xy().norm() > way.z.abs())
         .map(|(at, way)| (at, way.xy()))
         .collect();
-    ways.windows(2)
-        .filter_map(|pair| Some((pair[1].0?, pair[0].1.angle(&pair[1].1).to_degrees())))
-        .collect()
+    ways.windows(2).filter_map(|pair| Some((pair[1].0?, pair[0].1.angle(&pair[1].1).to_degrees()))).collect()
 }
 
 fn has_cleanout(ctx: &Ctx<'_>, arm: &Arm) -> bool {

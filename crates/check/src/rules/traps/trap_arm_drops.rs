@@ -2,8 +2,9 @@
 
 use crate::arm::arms;
 use crate::arm_shape::turns_down;
+use crate::bore::telling::over;
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 
 rule! {
@@ -40,7 +41,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let Some((turn, falls)) = turns_down(ctx, &arm) else { continue };
         let most = arm.size.nominal() * figure.value;
         let (limit, error) = (Limit::AtMost(most.to_inches()), arm.fall_error());
-        let Some(verdict) = Verdict::of(limit.margin(falls.to_inches()), error.to_inches()) else { continue };
+        let Some(verdict) = ctx.verdict(limit.margin(falls.to_inches()), error.to_inches()) else { continue };
         let name = &ctx.job.fixtures[arm.fixture].name;
         let to = ctx.label(arm.steps[turn].to);
         let until = if arm.vent.is_some() { "before its vent" } else { "and no vent was found before that" };
@@ -64,11 +65,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         out.push(
             finding
                 .line(format!(
-                    "{:.3} - {} x {} in = {:.3} in over",
+                    "{:.3} in, at most {} x {} in = {:.3}: {}",
                     falls.to_inches(),
                     figure.value,
                     arm.size,
-                    (falls - most).to_inches()
+                    most.to_inches(),
+                    over(falls - most)
                 ))
                 .help("keep the arm at its grade as far as the vent, and let it drop after that"),
         );

@@ -4,7 +4,7 @@ use super::trap_arm_too_long::length_sum;
 use crate::arm::arms;
 use crate::arm_shape::turns_down;
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 
 rule! {
@@ -41,16 +41,17 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let Some(vent) = &arm.vent else { continue };
         let (length, least) = (arm.length(), arm.size.nominal() * figure.value);
         let limit = Limit::AtLeast(least.to_inches());
-        if limit.allows(length.to_inches()) || turns_down(ctx, &arm).is_some() {
+        if turns_down(ctx, &arm).is_some() {
             continue;
         }
+        let Some(verdict) = ctx.verdict(limit.margin(length.to_inches()), 0.0) else { continue };
         let name = &ctx.job.fixtures[arm.fixture].name;
         let what = format!(
             "the {} in trap arm of {name} is {length} from weir to vent, needs at least {least}",
             arm.size
         );
         out.push(
-            Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+            Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([name, ctx.label(arm.trap), ctx.label(vent.fitting)])
                 .at(vent.edge)
                 .measured(length.to_inches(), limit, "in")

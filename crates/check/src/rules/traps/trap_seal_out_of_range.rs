@@ -1,7 +1,7 @@
 //! A trap that holds too little water, or too much.
 
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use truefall_model::catalog::pattern::{INLET, Pattern};
 use truefall_model::place::PartId;
@@ -42,9 +42,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for part in ctx.rough_in.parts.iter().filter(|part| ctx.is_wet(part.id)) {
         let Some(pattern) = part.pattern() else { continue };
         let Some((made, stands)) = seal(ctx, part.id, pattern) else { continue };
-        if limit.allows(stands.to_inches()) {
-            continue;
-        }
+        let Some(verdict) = ctx.verdict(limit.margin(stands.to_inches()), 0.0) else { continue };
         let figure = if stands.to_inches() < least.value { least } else { most };
         let what = format!(
             "{} ({}) holds a seal of {} as it stands, allowed {} to {}",
@@ -55,7 +53,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             most.length()
         );
         out.push(
-            Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+            Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([&part.label])
                 .at(ctx.placed.origin(part.id))
                 .measured(stands.to_inches(), limit, "in")

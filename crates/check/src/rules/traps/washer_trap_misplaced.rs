@@ -2,7 +2,7 @@
 
 use super::standpipe_too_short::standpipes;
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::lean::position_error;
 use crate::rule::rule;
 use nalgebra::Vector3;
@@ -30,7 +30,8 @@ rule! {
     /// By the UPC, a trap below the floor under a standpipe of legal height is still tagged.
     "washer-trap-misplaced", Traps, Code,
     "a washer's trap is not at the height the code wants above the floor",
-    figures: ["standpipe-trap-min", "standpipe-trap-max"],
+    figures: [],
+    finds: ["standpipe-trap-min", "standpipe-trap-max"],
     check,
 }
 
@@ -42,11 +43,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     };
     for (landing, _) in standpipes(ctx) {
         let fixture = &ctx.job.fixtures[landing.fixture];
-        let (Some(weir), Some(floor)) = (landing.weir, ctx.rough_in.framed.floor(&fixture.floor)) else { continue };
+        let (Some(weir), Some(floor)) = (landing.weir, ctx.rough_in.framed.floor(&fixture.floor)) else {
+            continue;
+        };
         let above = weir.z - floor.finished_z;
         let limit = Limit::Between(least.value, most.value);
         let error = position_error(ctx, landing.part, weir, Vector3::z()).to_inches();
-        let Some(verdict) = Verdict::of(limit.margin(above), error) else { continue };
+        let Some(verdict) = ctx.verdict(limit.margin(above), error) else { continue };
         let figure = if above < least.value { least } else { most };
         let where_ = if above < 0.0 { "below" } else { "above" };
         let what = format!(
