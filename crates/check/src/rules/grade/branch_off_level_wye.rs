@@ -7,20 +7,20 @@ use crate::number::thousandths;
 use crate::rule::rule;
 use nalgebra::Vector3;
 use truefall_model::catalog::family::Family;
+use truefall_model::job::Placement;
 use truefall_model::place::{Leg, PartId};
-use truefall_model::tolerance::SLACK;
 use truefall_model::units::{Angle, Grade};
 
 rule! {
     /// # What it checks
     ///
-    /// A drain that leaves a lying wye by its branch gets the grade it is aimed at from the roll of the wye, and not from a
-    /// joint that is forced or set out of line. The roll that gives it is told.
+    /// Where a drain leaves a lying wye by its branch, the clock that the job states for the wye is the roll that gives the
+    /// branch its grade. Where it is not, the roll is told: it is what the wye has to be glued at.
     ///
     /// # Why
     ///
     /// A wye is a true 45. With both inlets level with each other its branch has only 70 percent of the barrel's grade: 0.18
-    /// in per ft off a barrel at 1/4. Rolled up a little it has all of it.
+    /// in per ft off a barrel at 1/4. Rolled up a little it has all of it, and a glued wye can't be rolled any more.
     ///
     /// # Source
     ///
@@ -28,14 +28,15 @@ rule! {
     ///
     /// # Limits
     ///
-    /// Only wyes whose barrel lies are looked at; a combination has a pitch of its own. The roll is counted from
-    /// where both inlets are level with each other, up. On the job put it in the wye's clock, in degrees. Where the branch as
-    /// it comes out is flatter than the code allows, `drain-too-flat` tells it and this rule does not.
+    /// Only wyes whose barrel lies are looked at, as drawn; a combination has a pitch of its own. Placement rolls a wye by
+    /// a few degrees to the grade by itself, so the picture is right even where this is told. The roll is counted up from
+    /// where both inlets are level with each other. A wye without a clock is taken as meant to lie level. Where the branch comes out
+    /// flatter than the code allows, `drain-too-flat` tells it and this rule does not.
     ///
     /// # Example
     ///
-    /// A 2 in branch aimed at 1/4 in per ft leaves a wye at 3 o'clock off a barrel at 1/4: its parts make 0.177. Rolled up
-    /// half a degree they make 1/4.
+    /// A 2 in branch aimed at 1/4 in per ft leaves a wye at 3 o'clock off a barrel at 1/4: so it makes 0.177. Rolled up
+    /// half a degree, a clock of 89.5 degrees, it makes 1/4.
     "branch-off-level-wye", Grade, Code,
     "a branch off a lying wye needs the wye rolled for its grade",
     figures: ["wye-roll-grade", "grade-min"],
@@ -43,6 +44,9 @@ rule! {
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
+    if ctx.placement() != Placement::Drawn {
+        return;
+    }
     for passage in passages(ctx) {
         let Some(pattern) = ctx.rough_in.part(passage.fitting).pattern() else { continue };
         let lies = |v: Vector3<f64>| is_down(ctx, v) == Some(false);
@@ -55,60 +59,63 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         if let Some(leg) = leg_from(ctx, passage.fitting, passage.from) {
-            // Barrel and branch, both looking away from the base.
-            out.extend(judge(ctx, passage.fitting, leg, -passage.travel_out, -passage.travel_in));
+            // The barrel looking away from the base.
+            out.extend(judge(ctx, passage.fitting, leg, -passage.travel_out));
         }
     }
 }
 
-fn judge(
-    ctx: &Ctx<'_>,
-    wye: PartId,
-    leg: &Leg,
-    barrel: Vector3<f64>,
-    branch: Vector3<f64>,
-) -> Option<Finding> {
+fn judge(ctx: &Ctx<'_>, wye: PartId, leg: &Leg, barrel: Vector3<f64>) -> Option<Finding> {
     let rough_in = ctx.rough_in;
     let figure = ctx.profile.figure("wye-roll-grade");
     let target = leg.target?;
-    let made = grade(branch);
-    let off = (target.to_per_foot() - made).abs();
-    let limit = Limit::AtMost(figure.value);
-    let too_flat = ctx.profile.for_size("grade-min", leg.size).is_some_and(|least| {
-        rough_in.grade(ctx.placed, leg.id).is_some_and(|g| g.to_per_foot() < least.value - SLACK)
-    });
-    if limit.allows(off) || too_flat {
+    let stated = stated_roll(ctx, wye);
+    let made = grade_at(barrel, stated);
+    let least = ctx.profile.for_size("grade-min", leg.size);
+    let falls = rough_in.grade(ctx.placed, leg.id)?.to_per_foot();
+    if least.is_some_and(|least| !Limit::AtLeast(least.value).allows(falls)) {
         return None;
     }
+    let limit = Limit::Between(target.to_per_foot() - figure.value, target.to_per_foot() + figure.value);
+    let verdict = match ctx.verdict(limit.margin(made), 0.0)? {
+        Verdict::Pass => Verdict::Pass,
+        _ => Verdict::Watch,
+    };
     let roll = roll_for(barrel, target)?;
-    let now = roll_of(barrel, branch);
     let label = ctx.label(wye);
     let what = format!(
-        "{label} gives {} {} in per ft by its roll, {target} is aimed at: roll it {:.2} degrees up from level, it stands at {:.2}",
-        ctx.leg_name(leg.id),
-        thousandths(made),
+        "{label} has to be rolled {:.2} degrees up from level for {} to have {target}; its clock says {:.2}",
         roll.to_degrees(),
-        now.to_degrees()
+        ctx.leg_name(leg.id),
+        stated.to_degrees()
     );
     Some(
-        Finding::new(RULE.id, Verdict::Watch, ctx.placement(), what, figure.source())
+        Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
             .on([label])
-            .on(ctx.leg_labels(leg.id))
+            .on(ctx.leg_labels(leg.id).into_iter().filter(|l| *l != label))
             .at(ctx.placed.origin(wye))
-            .measured(
-                made,
-                Limit::Between(target.to_per_foot() - figure.value, target.to_per_foot() + figure.value),
-                "in/ft",
-            )
+            .measured(made, limit, "in/ft")
             .line(format!("the barrel falls {} in per ft", thousandths(grade(barrel))))
             .line(format!(
-                "with the wye at {:.2} degrees the branch's own axis makes {}",
-                now.to_degrees(),
+                "rolled {:.2} degrees up the branch makes {} in per ft",
+                stated.to_degrees(),
                 thousandths(made)
             ))
-            .line(format!("rolled to {:.2} degrees it makes {target}", roll.to_degrees()))
-            .help("roll the wye until a stub in its branch reads the grade, or set its clock so in the job"),
+            .line(format!("rolled {:.2} degrees up it makes {target}", roll.to_degrees()))
+            .help(format!(
+                "roll the wye until a stub in its branch reads {target}; in the job, a clock {:.1} degrees off 12",
+                90.0 - roll.to_degrees()
+            )),
     )
+}
+
+/// The roll up from level that the job's clock for a wye comes to; level where it has none.
+fn stated_roll(ctx: &Ctx<'_>, wye: PartId) -> Angle {
+    let label = ctx.label(wye);
+    let stacks = ctx.job.stacks.iter().flat_map(|s| &s.up);
+    let branches = ctx.job.branches.iter().flat_map(|b| &b.along);
+    let clock = stacks.chain(branches).find(|fit| fit.name == *label).and_then(|fit| fit.clock);
+    clock.map_or(Angle::ZERO, |clock| Angle::radians(clock.angle().to_radians().cos().asin()))
 }
 
 /// Rise over level run of a direction, in inches per foot.
@@ -125,11 +132,12 @@ fn roll_for(barrel: Vector3<f64>, target: Grade) -> Option<Angle> {
     (sine.abs() <= 1.0).then(|| Angle::radians(sine.asin()))
 }
 
-/// How far a branch is rolled up from level about its barrel.
-fn roll_of(barrel: Vector3<f64>, branch: Vector3<f64>) -> Angle {
+/// The grade of a branch at 45 degrees off a barrel, rolled up from level.
+fn grade_at(barrel: Vector3<f64>, roll: Angle) -> f64 {
+    let side = Vector3::z().cross(&barrel).normalize();
     let up = (Vector3::z() - barrel * barrel.z).normalize();
-    let side = branch - barrel * branch.dot(&barrel);
-    Angle::radians((side.normalize().dot(&up)).asin())
+    let (sine, cosine) = roll.to_radians().sin_cos();
+    grade(barrel + side * cosine + up * sine)
 }
 
 fn leg_from<'a>(ctx: &Ctx<'a>, low: PartId, above: PartId) -> Option<&'a Leg> {
@@ -140,28 +148,23 @@ fn leg_from<'a>(ctx: &Ctx<'a>, low: PartId, above: PartId) -> Option<&'a Leg> {
 mod tests {
     use super::*;
 
+    fn barrel(per_ft: f64) -> Vector3<f64> {
+        let pitch = (per_ft / 12.0).atan();
+        Vector3::new(pitch.cos(), 0.0, pitch.sin())
+    }
+
     // A trade forum's worked case: a wye with its inlets level takes 70 percent of a 1/4 in per ft barrel, 0.18, into
     // its branch (common practice).
     #[test]
     fn a_level_wye_gives_seventy_percent() {
-        let pitch = (0.25_f64 / 12.0).atan();
-        let barrel = Vector3::new(pitch.cos(), 0.0, pitch.sin());
-        let branch = (barrel + Vector3::y()) * std::f64::consts::FRAC_1_SQRT_2;
-        assert!((grade(branch) - 0.18).abs() < 0.005 && (grade(branch) / 0.25 - 0.70).abs() < 0.01);
-        assert!(roll_of(barrel, branch).to_degrees().abs() < 1e-9);
+        let made = grade_at(barrel(0.25), Angle::ZERO);
+        assert!((made - 0.18).abs() < 0.005 && (made / 0.25 - 0.70).abs() < 0.01);
     }
 
-    // Rolled to what it asks for, the branch has the grade: turned by hand about the barrel.
     #[test]
     fn the_roll_gives_the_grade() {
-        let pitch = (0.25_f64 / 12.0).atan();
-        let barrel = Vector3::new(pitch.cos(), 0.0, pitch.sin());
-        let roll = roll_for(barrel, Grade::per_foot(0.25)).unwrap();
-        let (side, up) = (Vector3::y(), Vector3::new(-pitch.sin(), 0.0, pitch.cos()));
-        let sideways = side * roll.to_radians().cos() + up * roll.to_radians().sin();
-        let branch = (barrel + sideways) * std::f64::consts::FRAC_1_SQRT_2;
-        assert!((grade(branch) - 0.25).abs() < 1e-12);
-        assert!((roll.to_degrees() - roll_of(barrel, branch).to_degrees()).abs() < 1e-9);
+        let roll = roll_for(barrel(0.25), Grade::per_foot(0.25)).unwrap();
+        assert!((grade_at(barrel(0.25), roll) - 0.25).abs() < 1e-12);
         assert!((roll.to_degrees() - 0.494).abs() < 1e-3);
     }
 

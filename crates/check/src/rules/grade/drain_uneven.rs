@@ -2,10 +2,11 @@
 
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
-use crate::lean::grade_error;
 use crate::number::thousandths;
 use crate::rule::rule;
 use crate::stretch::{Stretch, graded_drains};
+use truefall_model::job::Placement;
+use truefall_model::place::Trouble;
 
 rule! {
     /// # What it checks
@@ -22,20 +23,23 @@ rule! {
     ///
     /// # Limits
     ///
-    /// Only lengths of one run that hang together without a drop between them are compared. Steeper than `grade-offset`
-    /// is an offset and not compared. On a stack that leans, legs that head different ways fall unevenly as found; that is
-    /// told with the lean in the sum. A difference over the limit by less than the survey's error is not told.
+    /// Only lengths of one run that hang together without a drop between them are compared, and as drawn: what a lean does
+    /// to each is told by `drain-too-flat` and `drain-falls-backwards`. Steeper than `grade-offset` is an offset and not
+    /// compared. Where one length is flatter than the code allows, or a grade could not be made, that is told instead.
     ///
     /// # Example
     ///
     /// A drain falls 1/2 in per ft as far as the corner and 1/4 after it: 1/4 apart, 1/8 is our limit.
     "drain-uneven", Grade, Code,
     "a drain falls unevenly along its run",
-    figures: ["grade-uneven", "grade-offset"],
+    figures: ["grade-uneven", "grade-offset", "grade-min"],
     check,
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
+    if ctx.placement() != Placement::Drawn {
+        return;
+    }
     let offset = ctx.profile.figure("grade-offset");
     let stretches: Vec<Stretch> =
         graded_drains(ctx).into_iter().filter(|s| s.grade.to_per_foot() <= offset.value).collect();
@@ -60,9 +64,7 @@ fn judge(ctx: &Ctx<'_>, row: &[Stretch]) -> Option<Finding> {
     let (flat, steep) = (row.iter().min_by(by)?, row.iter().max_by(by)?);
     let apart = steep.grade.to_per_foot() - flat.grade.to_per_foot();
     let limit = Limit::AtMost(figure.value);
-    let error = grade_error(ctx, flat.longest(ctx)).to_per_foot()
-        + grade_error(ctx, steep.longest(ctx)).to_per_foot();
-    if Verdict::of(limit.margin(apart), error) != Some(Verdict::RedTag) {
+    if limit.allows(apart) || told_elsewhere(ctx, flat) || row.iter().any(|s| not_made(ctx, s)) {
         return None;
     }
     let run = &ctx.rough_in.run(ctx.rough_in.leg(flat.legs[0]).run).label;
@@ -81,7 +83,6 @@ fn judge(ctx: &Ctx<'_>, row: &[Stretch]) -> Option<Finding> {
             .on(ctx.leg_labels(flat.longest(ctx)).into_iter().skip(1))
             .at(nalgebra::center(&low, &high))
             .measured(apart, limit, "in/ft")
-            .known_to(error)
             .lines(row.iter().map(line))
             .line(format!(
                 "{} - {} = {apart:.3}",
@@ -90,4 +91,17 @@ fn judge(ctx: &Ctx<'_>, row: &[Stretch]) -> Option<Finding> {
             ))
             .help(format!("give every length of {run} one grade")),
     )
+}
+
+/// Whether a stretch is too flat by the code, which another rule tells.
+fn told_elsewhere(ctx: &Ctx<'_>, stretch: &Stretch) -> bool {
+    ctx.profile
+        .for_size("grade-min", stretch.size)
+        .is_some_and(|least| !Limit::AtLeast(least.value).allows(stretch.grade.to_per_foot()))
+}
+
+/// Whether the parts could not make the grade that one of its legs is aimed at.
+fn not_made(ctx: &Ctx<'_>, stretch: &Stretch) -> bool {
+    let at = |joint| stretch.legs.iter().any(|leg| ctx.rough_in.leg(*leg).joint == joint);
+    ctx.rough_in.troubles.iter().any(|t| matches!(t, Trouble::Seat { joint, .. } if at(*joint)))
 }

@@ -28,7 +28,7 @@ rule! {
     ///
     /// # Limits
     ///
-    /// Only turns on the plan count; steps steeper than 45 degrees are passed over. A cleanout tee in the arm starts the sum anew, a
+    /// Only turns on the plan count, to the degree; steps steeper than 45 degrees are passed over. A cleanout tee in the arm starts the sum anew, a
     /// cleanout provided at the arm or a fitting of it ends the matter. Whether a trap can be taken off is not known.
     ///
     /// # Example
@@ -56,15 +56,15 @@ fn judge(ctx: &Ctx<'_>, arm: &Arm) -> Option<Finding> {
         worst = if sum(part) > sum(worst) { part } else { worst };
     }
     let limit = Limit::AtMost(figure.value);
-    // A drain's own bends are true to their joints; a hundredth of a degree of lean is no turn.
-    let turned = (sum(worst) * 100.0).round() / 100.0;
+    // Codes count a bend by its name: what pitch and lean add to it on the plan is no turn.
+    let turned = sum(worst).round();
     let verdict = match ctx.verdict(limit.margin(turned), 0.0)? {
         Verdict::RedTag if matches!(figure.source, Source::House { .. }) => Verdict::Ask,
         verdict => verdict,
     };
     let name = &ctx.job.fixtures[arm.fixture].name;
     let what = format!(
-        "the {} in trap arm of {name} turns {turned:.1} degrees on the plan, at most {} without a cleanout",
+        "the {} in trap arm of {name} turns {turned} degrees on the plan, at most {} without a cleanout",
         arm.size, figure.value
     );
     let line = |(part, turn): &(PartId, f64)| format!("at {} {turn:.1} degrees", ctx.label(*part));
@@ -75,7 +75,7 @@ fn judge(ctx: &Ctx<'_>, arm: &Arm) -> Option<Finding> {
             .at(worst.last().map_or(arm.weir, |t| ctx.placed.origin(t.0)))
             .measured(turned, limit, "deg")
             .lines(worst.iter().map(line))
-            .line(format!("together {turned:.1}, at most {}", figure.value))
+            .line(format!("together {turned}, at most {}", figure.value))
             .help("put a cleanout tee in the arm, or bring the vent to this side of the last bend"),
     )
 }
