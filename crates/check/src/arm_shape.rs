@@ -57,7 +57,7 @@ pub fn turns_down(ctx: &Ctx<'_>, arm: &Arm) -> Option<(usize, Length)> {
     };
     let mut fallen = Length::ZERO;
     for (i, step) in arm.steps[..most].iter().enumerate() {
-        fallen = fallen + step.fall;
+        fallen += step.fall;
         if step.fall > steep.over(step.level) && step.fall > Length::ZERO {
             // What it falls in all before the vent counts, not only as far as this step.
             let rest: Length = arm.steps[i + 1..most].iter().map(|s| s.fall).sum();

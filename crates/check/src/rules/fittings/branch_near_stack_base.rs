@@ -3,6 +3,7 @@
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::flow::{Passage, Turn, is_down, next_fitting, passages, passages_of};
+use crate::number::{against, enough};
 use crate::rule::rule;
 use truefall_model::place::PartId;
 use truefall_model::units::Length;
@@ -51,8 +52,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         for (joins, branch, at) in branches_below(ctx, &foot, least) {
             let limit = Limit::AtLeast(least.to_inches());
             let (base, fitting) = (ctx.label(foot.fitting), ctx.label(joins));
+            let [reads, needs] = against(at, least);
             let what = format!(
-                "{} joins at {fitting}, {at} below the foot of the {} in stack at {base}, needs at least {least}",
+                "{} joins at {fitting}, {reads} below the foot of the {} in stack at {base}, needs at least {needs}",
                 ctx.label(branch),
                 foot.size
             );
@@ -71,7 +73,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                     ))
                     .help(format!(
                         "join {} farther downstream, or by a tee on the stack just above its foot",
-                        least - at
+                        enough(least - at)
                     )),
             );
         }
@@ -103,7 +105,7 @@ fn branches_below(ctx: &Ctx<'_>, foot: &Passage, least: Length) -> Vec<(PartId, 
     let (mut at, mut along) = (foot.fitting, Length::ZERO);
     let mut way = foot.travel_out;
     while let Some(next) = next_fitting(ctx, at).filter(|_| is_down(ctx, way) == Some(false)) {
-        along = along + Length::inches((ctx.placed.origin(next) - ctx.placed.origin(at)).norm());
+        along += Length::inches((ctx.placed.origin(next) - ctx.placed.origin(at)).norm());
         if Limit::AtLeast(least.to_inches()).allows(along.to_inches()) {
             break;
         }

@@ -152,7 +152,7 @@ fn run_to(ctx: &Ctx<'_>, side: &Passage, tee: PartId) -> Length {
     let (mut at, mut run) = (landing.part, Length::ZERO);
     while at != tee {
         let Some(next) = next_fitting(ctx, at) else { break };
-        run = run + Length::inches((ctx.placed.origin(next) - ctx.placed.origin(at)).xy().norm());
+        run += Length::inches((ctx.placed.origin(next) - ctx.placed.origin(at)).xy().norm());
         at = next;
     }
     run

@@ -4,6 +4,7 @@ use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit};
 use crate::flow::family;
 use crate::lean::position_error;
+use crate::number::{against, enough};
 use crate::rule::rule;
 use nalgebra::Vector3;
 use truefall_model::catalog::family::Family;
@@ -52,11 +53,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let error = position_error(ctx, landing.part, weir, Vector3::z()).to_inches();
         let Some(verdict) = ctx.verdict(limit.margin(above), error) else { continue };
         let above_length = Length::inches(above);
-        let what = format!(
-            "the outlet of {} is {above_length} above its trap's weir, at most {}",
-            fixture.name,
-            figure.length()
-        );
+        let [reads, most] = against(above_length, figure.length());
+        let what = format!("the outlet of {} is {reads} above its trap's weir, at most {most}", fixture.name);
         out.push(
             Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([&fixture.name, ctx.label(landing.part)])
@@ -64,7 +62,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .measured(above, limit, "in")
                 .known_to(error)
                 .line(format!("outlet at {outlet:.3}, weir at {:.3}: {above:.3} in", weir.z))
-                .help(format!("raise the trap {}", above_length - figure.length())),
+                .help(format!("raise the trap {}", enough(above_length - figure.length()))),
         );
     }
 }

@@ -3,6 +3,7 @@
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit};
 use crate::flow::family;
+use crate::number::{against, enough};
 use crate::rule::rule;
 use truefall_model::catalog::family::Family;
 use truefall_model::job::fixture::FixtureKind;
@@ -42,17 +43,19 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let limit = Limit::AtLeast(figure.value);
         let Some(verdict) = ctx.verdict(limit.margin(stands.to_inches()), 0.0) else { continue };
         let name = &ctx.job.fixtures[landing.fixture].name;
-        let what = format!(
-            "the standpipe of {name} stands {stands} above its trap's weir, needs at least {}",
-            figure.length()
-        );
+        let [reads, limits] = against(stands, figure.length());
+        let what =
+            format!("the standpipe of {name} stands {reads} above its trap's weir, needs at least {limits}");
         out.push(
             Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([name, ctx.label(landing.part)])
                 .at(landing.at)
                 .measured(stands.to_inches(), limit, "in")
                 .lines(sum(landing))
-                .help(format!("lower the trap, or raise the standpipe, by {}", figure.length() - stands)),
+                .help(format!(
+                    "lower the trap, or raise the standpipe, by {}",
+                    enough(figure.length() - stands)
+                )),
         );
     }
 }

@@ -3,6 +3,7 @@
 use super::standpipe_too_short::{standpipes, sum};
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit};
+use crate::number::{against, enough};
 use crate::rule::rule;
 
 rule! {
@@ -38,17 +39,18 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let limit = Limit::AtMost(figure.value);
         let Some(verdict) = ctx.verdict(limit.margin(stands.to_inches()), 0.0) else { continue };
         let name = &ctx.job.fixtures[landing.fixture].name;
-        let what = format!(
-            "the standpipe of {name} stands {stands} above its trap's weir, at most {}",
-            figure.length()
-        );
+        let [reads, limits] = against(stands, figure.length());
+        let what = format!("the standpipe of {name} stands {reads} above its trap's weir, at most {limits}");
         out.push(
             Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([name, ctx.label(landing.part)])
                 .at(landing.at)
                 .measured(stands.to_inches(), limit, "in")
                 .lines(sum(landing))
-                .help(format!("raise the trap, or cut the standpipe, by {}", stands - figure.length())),
+                .help(format!(
+                    "raise the trap, or cut the standpipe, by {}",
+                    enough(stands - figure.length())
+                )),
         );
     }
 }

@@ -5,6 +5,7 @@ use crate::arm::arms;
 use crate::arm_shape::turns_down;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit};
+use crate::number::{against, enough};
 use crate::rule::rule;
 
 rule! {
@@ -46,8 +47,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         }
         let Some(verdict) = ctx.verdict(limit.margin(length.to_inches()), 0.0) else { continue };
         let name = &ctx.job.fixtures[arm.fixture].name;
+        let [reads, needs] = against(length, least);
         let what = format!(
-            "the {} in trap arm of {name} is {length} from weir to vent, needs at least {least}",
+            "the {} in trap arm of {name} is {reads} from weir to vent, needs at least {needs}",
             arm.size
         );
         out.push(
@@ -57,7 +59,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .measured(length.to_inches(), limit, "in")
                 .lines(length_sum(ctx, &arm, vent))
                 .line(format!("at least {} x {} in = {:.3}", figure.value, arm.size, least.to_inches()))
-                .help(format!("move the trap {} farther from the vent", least - length)),
+                .help(format!("move the trap {} farther from the vent", enough(least - length))),
         );
     }
 }
