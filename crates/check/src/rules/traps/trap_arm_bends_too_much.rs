@@ -7,7 +7,7 @@ use crate::flow::family;
 use crate::rule::rule;
 use crate::source::Source;
 use nalgebra::{Point3, Vector2};
-use truefall_model::catalog::family::Family;
+use truefall_model::catalog::family::{DRAINAGE_PITCH, Family};
 use truefall_model::framing::provided::Provided;
 use truefall_model::place::PartId;
 
@@ -28,7 +28,7 @@ rule! {
     ///
     /// # Limits
     ///
-    /// Only turns on the plan count, to the degree; steps steeper than 45 degrees are passed over. A cleanout tee in the arm starts the sum anew, a
+    /// Only turns on the plan count, bends by their names; steps steeper than 45 degrees are passed over. A cleanout tee in the arm starts the sum anew, a
     /// cleanout provided at the arm or a fitting of it ends the matter. Whether a trap can be taken off is not known.
     ///
     /// # Example
@@ -56,7 +56,6 @@ fn judge(ctx: &Ctx<'_>, arm: &Arm) -> Option<Finding> {
         worst = if sum(part) > sum(worst) { part } else { worst };
     }
     let limit = Limit::AtMost(figure.value);
-    // Codes count a bend by its name: what pitch and lean add to it on the plan is no turn.
     let turned = sum(worst).round();
     let verdict = match ctx.verdict(limit.margin(turned), 0.0)? {
         Verdict::RedTag if matches!(figure.source, Source::House { .. }) => Verdict::Ask,
@@ -93,6 +92,13 @@ fn turns(ctx: &Ctx<'_>, arm: &Arm) -> Vec<(PartId, f64)> {
         .map(|(at, way)| (at, way.xy()))
         .collect();
     ways.windows(2).filter_map(|pair| Some((pair[1].0?, pair[0].1.angle(&pair[1].1).to_degrees()))).collect()
+}
+
+/// Codes count a bend by its name: what its pitch adds on the plan or takes off is no turn.
+fn by_name(ctx: &Ctx<'_>, part: PartId, turn: f64) -> f64 {
+    let bend = family(ctx, part).and_then(Family::bend).map(|b| b.to_degrees());
+    let pitch = (DRAINAGE_PITCH.to_per_foot() / 12.0).atan().to_degrees();
+    bend.filter(|b| (b - turn).abs() <= 2.0 * pitch).unwrap_or(turn)
 }
 
 fn has_cleanout(ctx: &Ctx<'_>, arm: &Arm) -> bool {
