@@ -91,14 +91,16 @@ fn turns(ctx: &Ctx<'_>, arm: &Arm) -> Vec<(PartId, f64)> {
         .filter(|(_, way)| way.xy().norm() > way.z.abs())
         .map(|(at, way)| (at, way.xy()))
         .collect();
-    ways.windows(2).filter_map(|pair| Some((pair[1].0?, pair[0].1.angle(&pair[1].1).to_degrees()))).collect()
+    ways.windows(2).filter_map(|pair| turn(ctx, pair[1].0?, pair[0].1, pair[1].1)).collect()
 }
 
-/// Codes count a bend by its name: what its pitch adds on the plan or takes off is no turn.
-fn by_name(ctx: &Ctx<'_>, part: PartId, turn: f64) -> f64 {
-    let bend = family(ctx, part).and_then(Family::bend).map(|b| b.to_degrees());
+/// The turn at a fitting between two ways on the plan. Codes count a bend by its name: what its pitch adds to the turn or
+/// takes off is no turn.
+fn turn(ctx: &Ctx<'_>, at: PartId, from: Vector2<f64>, to: Vector2<f64>) -> Option<(PartId, f64)> {
+    let turn = from.angle(&to).to_degrees();
+    let bend = family(ctx, at).and_then(Family::bend).map(|b| b.to_degrees());
     let pitch = (DRAINAGE_PITCH.to_per_foot() / 12.0).atan().to_degrees();
-    bend.filter(|b| (b - turn).abs() <= 2.0 * pitch).unwrap_or(turn)
+    Some((at, bend.filter(|b| (b - turn).abs() <= 2.0 * pitch).unwrap_or(turn)))
 }
 
 fn has_cleanout(ctx: &Ctx<'_>, arm: &Arm) -> bool {
