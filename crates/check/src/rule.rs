@@ -8,12 +8,16 @@ use crate::source::Source;
 /// What a rule is about; the folder its file is in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Family {
+    /// Who joins whom, and where it leads.
+    Network,
     /// How drains fall and stacks stand.
     Grade,
     /// Fittings, pieces and joints.
     Fittings,
     /// Traps and their arms.
     Traps,
+    /// What pipe has to carry, and sizes.
+    Loads,
     /// Wood that is cut or in the way.
     Wood,
     /// Room for pipes between themselves and towards fixtures.
@@ -22,14 +26,17 @@ pub enum Family {
 
 impl Family {
     /// All of them, in the order of `docs/rules.md`.
-    pub const ALL: [Self; 5] = [Self::Grade, Self::Fittings, Self::Traps, Self::Wood, Self::Room];
+    pub const ALL: [Self; 7] =
+        [Self::Network, Self::Grade, Self::Fittings, Self::Traps, Self::Loads, Self::Wood, Self::Room];
 
     /// The folder.
     pub fn folder(self) -> &'static str {
         match self {
+            Self::Network => "network",
             Self::Grade => "grade",
             Self::Fittings => "fittings",
             Self::Traps => "traps",
+            Self::Loads => "loads",
             Self::Wood => "wood",
             Self::Room => "room",
         }
@@ -127,7 +134,7 @@ macro_rules! rule {
             $summary,
             figures: [$($key),*],
             finds: [],
-            $check
+            $check,
         }
     };
 }

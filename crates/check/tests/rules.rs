@@ -88,6 +88,7 @@ fn told(found: &[Finding]) -> Vec<(&'static str, Verdict, Placement)> {
         "drain-grade-not-made",
         "drain-too-flat",
         "existing-not-read",
+        "fixture-not-drained",
         "joint-over-deflected",
         "misfit-at-fixture",
         "piece-too-short",
@@ -297,7 +298,7 @@ fn a_fixture_nothing_drains_is_not_passed_in_silence() {
   ],
   stacks"#;
     let found = findings(&with(&[("],\n  stacks", second)]));
-    assert_eq!(told(&found), [("misfit-at-fixture", Verdict::NotChecked, Drawn)]);
+    assert_eq!(told(&found), [("fixture-not-drained", Verdict::NotChecked, Drawn)]);
 }
 
 #[test]

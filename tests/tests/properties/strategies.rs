@@ -10,7 +10,7 @@ use truefall_model::job::accept::{Acceptance, Amendment};
 use truefall_model::job::clock::Clock;
 use truefall_model::job::edit::{Change, Edit};
 use truefall_model::job::file::JobFile;
-use truefall_model::job::fixture::{Fixture, FixtureKind};
+use truefall_model::job::fixture::{Fixture, FixtureKind, Flush};
 use truefall_model::job::height::{Height, Surface};
 use truefall_model::job::pipes::{Branch, End, Fit, InHand, PortName, System};
 use truefall_model::job::point::{PlanPoint, Spot};
@@ -204,9 +204,10 @@ fn branch() -> impl Strategy<Value = Branch> {
 fn fixture() -> impl Strategy<Value = Fixture> {
     let kind =
         select(vec![FixtureKind::Closet, FixtureKind::Tub, FixtureKind::WasherBox, FixtureKind::KitchenSink]);
-    let sizes = (of(height()), of(size()), of(height()), of(length()), of(length()));
+    let flush = select(vec![Flush::Low, Flush::High]);
+    let sizes = (of(height()), of(size()), flush, of(height()), of(length()), of(length()));
     (label(), kind, spot(), label(), of(label()), sizes, of(words())).prop_map(
-        |(name, kind, at, floor, wall, (outlet, trap, rim, weir_out, tolerance), note)| Fixture {
+        |(name, kind, at, floor, wall, (outlet, trap, flush, rim, weir_out, tolerance), note)| Fixture {
             name,
             kind,
             at,
@@ -214,6 +215,7 @@ fn fixture() -> impl Strategy<Value = Fixture> {
             wall,
             outlet,
             trap,
+            flush,
             rim,
             weir_out,
             tolerance,

@@ -2,6 +2,8 @@
 
 pub mod fittings;
 pub mod grade;
+pub mod loads;
+pub mod network;
 pub mod room;
 pub mod traps;
 pub mod wood;
@@ -12,17 +14,26 @@ use crate::rule::Rule;
 pub const ALL: &[&Rule] = &[
     &fittings::branch_near_stack_base::RULE,
     &grade::branch_off_level_wye::RULE,
+    &loads::building_drain_overloaded::RULE,
     &fittings::bushing_in_drain::RULE,
     &wood::clash_with_wood::RULE,
+    &loads::closets_on_3_in::RULE,
     &fittings::closure_misfit::RULE,
     &fittings::corner_not_made::RULE,
     &fittings::double_tee_misused::RULE,
     &grade::drain_falls_backwards::RULE,
+    &network::drain_goes_nowhere::RULE,
     &grade::drain_grade_not_made::RULE,
+    &network::drain_loop::RULE,
+    &loads::drain_overloaded_branch::RULE,
+    &loads::drain_overloaded_stack::RULE,
+    &loads::drain_shrinks_downstream::RULE,
     &grade::drain_steeper_than_practice::RULE,
     &grade::drain_too_flat::RULE,
+    &loads::drain_too_small_for_fixture::RULE,
     &grade::drain_uneven::RULE,
     &grade::existing_not_read::RULE,
+    &network::fixture_not_drained::RULE,
     &fittings::joint_over_deflected::RULE,
     &wood::joist_bore_too_large::RULE,
     &wood::joist_bore_too_near_edge::RULE,
@@ -38,6 +49,7 @@ pub const ALL: &[&Rule] = &[
     &room::pipe_against_pipe::RULE,
     &room::pipe_in_keep_out::RULE,
     &room::pipe_proud_of_framing::RULE,
+    &network::port_left_open::RULE,
     &wood::post_or_brace_cut::RULE,
     &wood::shield_plate_missing::RULE,
     &grade::stack_out_of_plumb::RULE,
@@ -51,6 +63,7 @@ pub const ALL: &[&Rule] = &[
     &wood::stud_notch_too_deep::RULE,
     &grade::survey_crooked::RULE,
     &fittings::tee_not_upright::RULE,
+    &loads::too_many_fixtures_on_small_drain::RULE,
     &wood::top_plate_cut::RULE,
     &traps::trap_arm_bends_too_much::RULE,
     &traps::trap_arm_drops::RULE,
@@ -59,8 +72,11 @@ pub const ALL: &[&Rule] = &[
     &traps::trap_arm_too_long::RULE,
     &traps::trap_arm_too_short::RULE,
     &traps::trap_double::RULE,
+    &loads::trap_larger_than_drain::RULE,
     &traps::trap_missing::RULE,
     &traps::trap_seal_out_of_range::RULE,
+    &loads::trap_too_small::RULE,
+    &network::vent_carries_waste::RULE,
     &fittings::vent_drops_below_weir::RULE,
     &fittings::vent_fitting_in_drain::RULE,
     &traps::washer_trap_misplaced::RULE,

@@ -27,6 +27,16 @@ choice! {
     }
 }
 
+choice! {
+    /// How much water a closet takes for one flush.
+    pub enum Flush {
+        /// 1.6 gal (6 l) or less; a closet made for sale since the middle of the nineties.
+        Low = "low",
+        /// More than 1.6 gal; many an old closet that is kept.
+        High = "high",
+    }
+}
+
 impl FixtureKind {
     /// The fixture drains through a flange on the floor and has its own trap.
     pub fn on_flange(self) -> bool {
@@ -56,6 +66,8 @@ record! {
         outlet: Option<Height>,
         /// Trap size; assumed by kind when left out.
         trap: Option<NominalSize>,
+        /// How much a closet flushes; nothing else has it.
+        flush: Flush = Flush::Low,
         /// Flood level; assumed by kind when left out.
         rim: Option<Height>,
         /// Trap weir to the finished wall, for a trap hung at finish; assumed when left out.

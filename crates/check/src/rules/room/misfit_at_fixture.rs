@@ -47,18 +47,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for (index, fixture) in ctx.job.fixtures.iter().enumerate() {
         match ctx.placed.landings.iter().find(|l| l.fixture == index) {
             Some(landing) => out.extend(judge(ctx, fixture, landing)),
-            None => out.push(not_landed(ctx, index, &fixture.name)),
+            None => out.extend(not_landed(ctx, index, &fixture.name)),
         }
     }
 }
 
-fn not_landed(ctx: &Ctx<'_>, index: usize, name: &Label) -> Finding {
-    let run = ctx.rough_in.runs.iter().find(|run| run.fixture == Some(index));
-    let what = match run {
-        Some(run) => format!("where {} lands for {name} could not be told", run.label),
-        None => format!("nothing drains {name}: no run ends at it"),
-    };
-    Finding::new(RULE.id, Verdict::NotChecked, ctx.placement(), what, RULE.source()).on([name])
+/// A run ends at the fixture, but where was not told; that none does is another rule's.
+fn not_landed(ctx: &Ctx<'_>, index: usize, name: &Label) -> Option<Finding> {
+    let run = ctx.rough_in.runs.iter().find(|run| run.fixture == Some(index))?;
+    let what = format!("where {} lands for {name} could not be told", run.label);
+    Some(Finding::new(RULE.id, Verdict::NotChecked, ctx.placement(), what, RULE.source()).on([name]))
 }
 
 fn judge(ctx: &Ctx<'_>, fixture: &Fixture, landing: &Landing) -> Option<Finding> {
