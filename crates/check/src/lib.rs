@@ -5,6 +5,7 @@
 //! of [`rules::ALL`] and settles what they told. How a finding is laid out on paper or screen is not known here.
 
 pub mod arm;
+pub mod arm_shape;
 pub mod bore;
 pub mod check;
 pub mod clash;
@@ -16,6 +17,7 @@ pub mod explain;
 pub mod facts;
 pub mod finding;
 pub mod fixes;
+pub mod flow;
 pub mod lean;
 pub mod load;
 pub mod number;

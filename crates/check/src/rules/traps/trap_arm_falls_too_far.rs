@@ -2,6 +2,7 @@
 
 use super::trap_arm_too_long::length_sum;
 use crate::arm::arms;
+use crate::arm_shape::{low_entry, turns_down};
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::number::{against, enough};
@@ -23,7 +24,8 @@ rule! {
     /// # Limits
     ///
     /// The fall is the centre line's, from over the weir to under the vent's inner edge. Nominal size is taken as the diameter,
-    /// the stricter reading. Closets are exempt and not measured. The vent is found as `trap-arm-too-long` finds it. A
+    /// the stricter reading. Closets are exempt and not measured. The vent is found as `trap-arm-too-long` finds it. An arm
+    /// that turns down is `trap-arm-drops`'s, a wye or combination on the vent's vertical `vent-drops-below-weir`'s. A
     /// fall over the limit by less than the survey's error is a question.
     ///
     /// # Example
@@ -31,7 +33,7 @@ rule! {
     /// A 1-1/2 in tub arm of 5 ft at 1/2 in per ft falls 2-1/2 in: tagged, though it is short enough.
     "trap-arm-falls-too-far", Traps, Code,
     "a trap arm falls more than its own size before its vent",
-    figures: ["trap-arm-fall"],
+    figures: ["trap-arm-fall", "trap-arm-turn-down"],
     check,
 }
 
@@ -39,6 +41,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("trap-arm-fall");
     for arm in arms(ctx) {
         let Some(vent) = &arm.vent else { continue };
+        if low_entry(ctx, &arm).is_some() || turns_down(ctx, &arm).is_some() {
+            continue;
+        }
         let name = &ctx.job.fixtures[arm.fixture].name;
         let most = arm.size.nominal() * figure.value;
         let (fall, error) = (arm.fall(), arm.fall_error());

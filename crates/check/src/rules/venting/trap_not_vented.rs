@@ -23,7 +23,7 @@ rule! {
     ///
     /// Circuit vents and relief vents are not looked at; a job that has one is told here and wants the official's word. Bath
     /// groups are told by what the fixtures are and by their floor, not by the room. A vent that is no part of the job is not
-    /// seen, such as one in the work it stands on. A fixture without a trap in its run is told by `trap-arm-not-measured`.
+    /// seen, such as one in the work it stands on. A fixture without a trap in its run is told by `trap-missing`.
     /// Where several methods would hold, the first of the list counts. What lies between two fittings pushed together
     /// has no size to hold to a table.
     ///
