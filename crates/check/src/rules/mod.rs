@@ -3,6 +3,7 @@
 pub mod fittings;
 pub mod grade;
 pub mod room;
+pub mod support;
 pub mod traps;
 pub mod wood;
 
@@ -11,12 +12,18 @@ use crate::rule::Rule;
 /// Every rule, by id.
 pub const ALL: &[&Rule] = &[
     &wood::clash_with_wood::RULE,
+    &room::closet_off_its_rough::RULE,
+    &room::closet_too_near_fixture::RULE,
+    &room::closet_too_near_front::RULE,
+    &room::closet_too_near_side::RULE,
     &fittings::closure_misfit::RULE,
     &fittings::corner_not_made::RULE,
     &grade::drain_falls_backwards::RULE,
     &grade::drain_grade_not_made::RULE,
     &grade::drain_too_flat::RULE,
     &grade::existing_not_read::RULE,
+    &room::flange_off_the_floor::RULE,
+    &support::hanger_too_far::RULE,
     &fittings::joint_over_deflected::RULE,
     &wood::joist_bore_too_large::RULE,
     &wood::joist_bore_too_near_edge::RULE,
@@ -33,6 +40,8 @@ pub const ALL: &[&Rule] = &[
     &room::pipe_proud_of_framing::RULE,
     &wood::post_or_brace_cut::RULE,
     &wood::shield_plate_missing::RULE,
+    &support::stack_base_not_held::RULE,
+    &support::stack_not_held_at_floor::RULE,
     &grade::stack_out_of_plumb::RULE,
     &wood::stated_hole_too_small::RULE,
     &wood::stud_bore_too_large::RULE,
