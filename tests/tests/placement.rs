@@ -106,7 +106,8 @@ fn chains_of_fittings_sit_where_an_independent_library_puts_them() {
             for (i, (ours, theirs)) in ours.iter().zip(theirs).enumerate() {
                 near(&format!("chain {n}, {} fitting {i}", placed.placement.word()), *ours, *theirs);
             }
-            let (stop, out) = open_end(&rough_in, placed, parts[parts.len() - 1], &chain.fits[parts.len() - 1].leave);
+            let (stop, out) =
+                open_end(&rough_in, placed, parts[parts.len() - 1], &chain.fits[parts.len() - 1].leave);
             near(&format!("chain {n}, its open end"), stop, end);
             near(&format!("chain {n}, the way it looks"), Point3::from(out), axis);
         }

@@ -58,6 +58,8 @@ pub struct Rule {
     pub basis: Basis,
     /// Keys of the figures it reads; `grade-min` stands for all of `grade-min.…`.
     pub figures: &'static [&'static str],
+    /// Keys of the figures it reads where the code has them: every profile may lack them, one at least has them.
+    pub finds: &'static [&'static str],
     /// Looks at one placement.
     pub check: fn(&Ctx<'_>, &mut Vec<Finding>),
     /// Its page, from its doc comment.
@@ -81,6 +83,7 @@ impl Rule {
         let reads = |key: &str| {
             self.figures
                 .iter()
+                .chain(self.finds)
                 .any(|f| key == *f || key.strip_prefix(f).is_some_and(|rest| rest.starts_with('.')))
         };
         profile.figures().iter().filter(|f| reads(&f.key)).collect()
@@ -95,6 +98,7 @@ macro_rules! rule {
         $id:literal, $family:ident, $basis:ident $(($reason:literal))?,
         $summary:literal,
         figures: [$($key:literal),* $(,)?],
+        $(finds: [$($some:literal),* $(,)?],)?
         $check:path $(,)?
     ) => {
         $(#[doc = $doc])*
@@ -104,6 +108,7 @@ macro_rules! rule {
             summary: $summary,
             basis: $crate::rule::Basis::$basis $(($reason))?,
             figures: &[$($key),*],
+            finds: &[$($($some),*)?],
             check: $check,
             doc: concat!($($doc, "\n"),*),
             file: file!(),

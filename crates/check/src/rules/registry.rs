@@ -76,19 +76,72 @@ fn summaries_are_one_line_in_lower_case_without_full_stop() {
     }
 }
 
+fn has(profile: &Profile, key: &str) -> bool {
+    let sized = format!("{key}.");
+    profile.figures().iter().any(|f| f.key == key || f.key.starts_with(&sized))
+}
+
+fn profiles() -> Vec<Profile> {
+    Profile::names().into_iter().map(|name| Profile::builtin(name).expect("named")).collect()
+}
+
 #[test]
 fn every_figure_a_rule_reads_is_in_every_profile() {
-    for name in Profile::names() {
-        let profile = Profile::builtin(name).expect("named");
+    for profile in profiles() {
         for rule in ALL {
             for key in rule.figures {
-                let sized = format!("{key}.");
-                let found = profile.figures().iter().any(|f| f.key == *key || f.key.starts_with(&sized));
-                assert!(found, "{name} has no `{key}`, which {} reads", rule.id);
+                assert!(has(&profile, key), "{} has no `{key}`, which {} reads", profile.name(), rule.id);
             }
-            assert!(rule.basis != Basis::Code || !rule.figures.is_empty(), "{} cites no figure", rule.id);
         }
     }
+    for rule in ALL {
+        for key in rule.finds {
+            assert!(
+                profiles().iter().any(|p| has(p, key)),
+                "no profile has `{key}`, which {} finds",
+                rule.id
+            );
+        }
+        let cites = !rule.figures.is_empty() || !rule.finds.is_empty();
+        assert!(rule.basis != Basis::Code || cites, "{} cites no figure", rule.id);
+    }
+}
+
+// `figure` is for what every profile has, `find` for what some code lacks; both are declared by the rule that reads them.
+#[test]
+fn every_key_in_the_sources_is_in_the_profiles_and_declared() {
+    let mut read = 0;
+    for path in sources(&root().join("crates/check/src")) {
+        let text = std::fs::read_to_string(&path).expect("readable");
+        let code = text.split("#[cfg(test)]").next().unwrap_or_default();
+        let is_rule = code.contains("\nrule! {");
+        for (call, every) in [(".figure(\"", true), (".find(\"", false), (".for_size(\"", false)] {
+            for key in code.split(call).skip(1).filter_map(|rest| rest.split('"').next()) {
+                read += 1;
+                let lack = profiles()
+                    .iter()
+                    .filter(|p| !has(p, key))
+                    .map(|p| p.name().to_owned())
+                    .collect::<Vec<_>>();
+                assert!(!every || lack.is_empty(), "{}: `{key}` is not in {lack:?}", path.display());
+                let base = key.split('.').next().unwrap_or(key);
+                let declared = |k: &str| k == key || k == base;
+                let stem = path.file_stem().and_then(|s| s.to_str()).expect("a name").replace('_', "-");
+                if let Some(rule) = ALL.iter().find(|r| is_rule && r.id == stem) {
+                    let keys = || rule.figures.iter().chain(rule.finds);
+                    assert!(keys().any(|k| declared(k)), "{stem} reads `{key}` and does not declare it");
+                }
+            }
+        }
+    }
+    assert!(read > 20, "only {read} keys found: the search is wrong");
+}
+
+fn sources(folder: &Path) -> Vec<PathBuf> {
+    let entries = std::fs::read_dir(folder).expect("readable").map(|e| e.expect("readable").path());
+    let (folders, files): (Vec<PathBuf>, Vec<PathBuf>) = entries.partition(|path| path.is_dir());
+    let rust = files.into_iter().filter(|path| path.extension().is_some_and(|e| e == "rs"));
+    rust.chain(folders.iter().flat_map(|folder| sources(folder))).collect()
 }
 
 #[test]
