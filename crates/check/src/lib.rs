@@ -8,6 +8,7 @@ pub mod arm;
 pub mod bore;
 pub mod check;
 pub mod clash;
+pub mod cleanout;
 pub mod closet;
 pub mod code;
 pub mod ctx;

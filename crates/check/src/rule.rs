@@ -18,11 +18,26 @@ pub enum Family {
     Wood,
     /// Room for pipes between themselves and towards fixtures.
     Room,
+    /// What carries the pipe.
+    Support,
+    /// Where drains can be rodded.
+    Cleanouts,
+    /// Existing iron and what joins it.
+    Iron,
 }
 
 impl Family {
     /// All of them, in the order of `docs/rules.md`.
-    pub const ALL: [Self; 5] = [Self::Grade, Self::Fittings, Self::Traps, Self::Wood, Self::Room];
+    pub const ALL: [Self; 8] = [
+        Self::Grade,
+        Self::Fittings,
+        Self::Traps,
+        Self::Wood,
+        Self::Room,
+        Self::Support,
+        Self::Cleanouts,
+        Self::Iron,
+    ];
 
     /// The folder.
     pub fn folder(self) -> &'static str {
@@ -32,6 +47,9 @@ impl Family {
             Self::Traps => "traps",
             Self::Wood => "wood",
             Self::Room => "room",
+            Self::Support => "support",
+            Self::Cleanouts => "cleanouts",
+            Self::Iron => "iron",
         }
     }
 }
@@ -98,7 +116,7 @@ macro_rules! rule {
         $id:literal, $family:ident, $basis:ident $(($reason:literal))?,
         $summary:literal,
         figures: [$($key:literal),* $(,)?],
-        $(finds: [$($some:literal),* $(,)?],)?
+        finds: [$($some:literal),* $(,)?],
         $check:path $(,)?
     ) => {
         $(#[doc = $doc])*
@@ -108,11 +126,27 @@ macro_rules! rule {
             summary: $summary,
             basis: $crate::rule::Basis::$basis $(($reason))?,
             figures: &[$($key),*],
-            finds: &[$($($some),*)?],
+            finds: &[$($some),*],
             check: $check,
             doc: concat!($($doc, "\n"),*),
             file: file!(),
         };
+    };
+    (
+        $(#[doc = $doc:literal])*
+        $id:literal, $family:ident, $basis:ident $(($reason:literal))?,
+        $summary:literal,
+        figures: [$($key:literal),* $(,)?],
+        $check:path $(,)?
+    ) => {
+        $crate::rule::rule! {
+            $(#[doc = $doc])*
+            $id, $family, $basis $(($reason))?,
+            $summary,
+            figures: [$($key),*],
+            finds: [],
+            $check
+        }
     };
 }
 

@@ -1,7 +1,9 @@
 //! All rules. One file each, in the folder of its family, named after the fault.
 
+pub mod cleanouts;
 pub mod fittings;
 pub mod grade;
+pub mod iron;
 pub mod room;
 pub mod support;
 pub mod traps;
@@ -12,18 +14,23 @@ use crate::rule::Rule;
 /// Every rule, by id.
 pub const ALL: &[&Rule] = &[
     &wood::clash_with_wood::RULE,
+    &cleanouts::cleanout_missing::RULE,
+    &cleanouts::cleanout_not_reachable::RULE,
     &room::closet_off_its_rough::RULE,
     &room::closet_too_near_fixture::RULE,
     &room::closet_too_near_front::RULE,
     &room::closet_too_near_side::RULE,
     &fittings::closure_misfit::RULE,
     &fittings::corner_not_made::RULE,
+    &iron::coupling_does_not_fit::RULE,
     &grade::drain_falls_backwards::RULE,
     &grade::drain_grade_not_made::RULE,
     &grade::drain_too_flat::RULE,
     &grade::existing_not_read::RULE,
     &room::flange_off_the_floor::RULE,
     &support::hanger_too_far::RULE,
+    &iron::iron_cut_not_held::RULE,
+    &iron::iron_straight_too_short::RULE,
     &fittings::joint_over_deflected::RULE,
     &wood::joist_bore_too_large::RULE,
     &wood::joist_bore_too_near_edge::RULE,

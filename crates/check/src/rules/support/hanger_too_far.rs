@@ -41,7 +41,7 @@ rule! {
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
-    let far: Vec<Far> = spans(ctx).into_iter().filter_map(|span| too_far(ctx, span)).collect();
+    let far: Vec<Far<'_>> = spans(ctx).into_iter().filter_map(|span| too_far(ctx, span)).collect();
     if any_listed(ctx) {
         out.extend(far.iter().map(|far| tagged(ctx, far)));
     } else {
