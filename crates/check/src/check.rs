@@ -3,7 +3,7 @@
 use crate::code::Profile;
 use crate::ctx::Ctx;
 use crate::facts::Facts;
-use crate::finding::Finding;
+use crate::finding::{Finding, Verdict};
 use crate::{rules, settle};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::{Job, Placement};
@@ -33,13 +33,38 @@ pub fn check_facts(
     profile: &Profile,
     facts: &[(Placement, Facts)],
 ) -> Vec<Finding> {
+    held(&Held { job, rough_in, catalog, profile, facts, passes: false }).0
+}
+
+/// What is held to the rules.
+#[derive(Debug, Clone, Copy)]
+pub struct Held<'a> {
+    /// What the user wrote.
+    pub job: &'a Job,
+    /// The placed job.
+    pub rough_in: &'a RoughIn,
+    /// Fittings, pipe and lumber.
+    pub catalog: &'a Catalog,
+    /// The figures of the code with local amendments laid over them.
+    pub profile: &'a Profile,
+    /// The placements, with what was measured in them.
+    pub facts: &'a [(Placement, Facts)],
+    /// Whether what passes is told too.
+    pub passes: bool,
+}
+
+/// As [`check_facts`]; beside the findings, what passes, with how far it is from failing. Passes are none unless asked for.
+pub fn held(held: &Held<'_>) -> (Vec<Finding>, Vec<Finding>) {
+    let Held { job, rough_in, catalog, profile, facts, passes } = *held;
     let mut found = Vec::new();
     for (placement, facts) in facts {
         let placed = rough_in.placed(*placement);
-        let ctx = Ctx { job, rough_in, profile, catalog, placed, facts };
+        let ctx = Ctx { job, rough_in, profile, catalog, placed, facts, passes };
         for rule in rules::ALL {
             (rule.check)(&ctx, &mut found);
         }
     }
-    settle::settle(found, &job.accepted)
+    let mut findings = settle::settle(found, &job.accepted);
+    let passed = findings.split_off(findings.partition_point(|f| f.verdict != Verdict::Pass));
+    (findings, passed)
 }

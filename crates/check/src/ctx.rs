@@ -2,6 +2,7 @@
 
 use crate::code::Profile;
 use crate::facts::Facts;
+use crate::finding::Verdict;
 use truefall_model::catalog::Catalog;
 use truefall_model::job::{Job, Placement};
 use truefall_model::label::Label;
@@ -22,12 +23,20 @@ pub struct Ctx<'a> {
     pub placed: &'a Placed,
     /// What was measured in it once for all rules: bores and clashes.
     pub facts: &'a Facts,
+    /// Whether what passes is to be told too, with its margin. It costs words for everything that is fine, so rules ask
+    /// [`Ctx::verdict`] and tell nothing where it is not wanted.
+    pub passes: bool,
 }
 
 impl<'a> Ctx<'a> {
     /// The placement looked at.
     pub fn placement(&self) -> Placement {
         self.placed.placement
+    }
+
+    /// What a result so far inside its limit comes to, as [`Verdict::of`]; a pass where passes are asked for.
+    pub fn verdict(&self, margin: f64, error: f64) -> Option<Verdict> {
+        Verdict::of(margin, error).or(self.passes.then_some(Verdict::Pass))
     }
 
     /// A part's name.

@@ -1,5 +1,6 @@
 //! A finding: what is wrong or open, where, by how much, and on whose word.
 
+use crate::cure::{Cure, Fix};
 use crate::source::Source;
 use nalgebra::Point3;
 use truefall_model::job::Placement;
@@ -17,11 +18,13 @@ pub enum Verdict {
     Watch,
     /// Could not be looked at; silence always means looked and fine.
     NotChecked,
+    /// Looked at and within its limit; told only where passes are asked for.
+    Pass,
 }
 
 impl Verdict {
     /// All of them, gravest first.
-    pub const ALL: [Self; 4] = [Self::RedTag, Self::Ask, Self::Watch, Self::NotChecked];
+    pub const ALL: [Self; 5] = [Self::RedTag, Self::Ask, Self::Watch, Self::NotChecked, Self::Pass];
 
     /// What a result says that is so far inside its limit (`margin`, below zero where it is over) and is known to
     /// within `error`, both in one unit: nothing, a question or a red tag.
@@ -46,6 +49,7 @@ impl std::fmt::Display for Verdict {
             Self::Ask => "ask",
             Self::Watch => "watch",
             Self::NotChecked => "not checked",
+            Self::Pass => "pass",
         })
     }
 }
@@ -69,6 +73,15 @@ impl Limit {
             Self::AtMost(most) => most - measured,
             Self::Between(least, most) => (measured - least).min(most - measured),
         }
+    }
+
+    /// Margin as a share of the limit, of a range as a share of its width; none where that is nothing.
+    pub fn share(self, margin: f64) -> Option<f64> {
+        let whole = match self {
+            Self::AtLeast(one) | Self::AtMost(one) => one.abs(),
+            Self::Between(least, most) => most - least,
+        };
+        (whole > SLACK).then(|| margin / whole)
     }
 
     /// Whether a value is within the limit; exactly at it is.
@@ -112,6 +125,10 @@ pub struct Finding {
     pub help: Option<String>,
     /// The local acceptance that covers it: what, who said so, when.
     pub accepted: Option<String>,
+    /// What the rule thinks would mend it, best first; none of it tried yet.
+    pub cures: Vec<Cure>,
+    /// A cure that was tried on a copy of the job and mends it.
+    pub fix: Option<Fix>,
 }
 
 impl Finding {
@@ -140,6 +157,8 @@ impl Finding {
             source,
             help: None,
             accepted: None,
+            cures: Vec::new(),
+            fix: None,
         }
     }
 
@@ -194,6 +213,12 @@ impl Finding {
         self.help = Some(text.into());
         self
     }
+
+    /// What would mend it, to be tried by [`crate::fixes`].
+    pub fn cure(mut self, cure: impl IntoIterator<Item = Cure>) -> Self {
+        self.cures.extend(cure);
+        self
+    }
 }
 
 impl std::fmt::Display for Finding {
@@ -230,6 +255,7 @@ mod tests {
             Verdict::RedTag < Verdict::Ask
                 && Verdict::Ask < Verdict::Watch
                 && Verdict::Watch < Verdict::NotChecked
+                && Verdict::NotChecked < Verdict::Pass
         );
     }
 }

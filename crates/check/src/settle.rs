@@ -12,7 +12,8 @@ use truefall_model::tolerance::SLACK;
 /// Turns results inside their own error into questions, applies what the local official accepts, tells once what is
 /// the same in both placements, and sorts.
 pub fn settle(found: Vec<Finding>, accepted: &[Acceptance]) -> Vec<Finding> {
-    let mut found: Vec<Finding> = found.into_iter().map(doubt).map(|f| accept(f, accepted)).collect();
+    let settled = |finding| accept(pass(doubt(finding)), accepted);
+    let mut found: Vec<Finding> = found.into_iter().map(settled).collect();
     found.sort_by(order);
     merge_placements(found)
 }
@@ -27,8 +28,20 @@ fn doubt(mut finding: Finding) -> Finding {
     finding
 }
 
+/// What passes needs no help and no cure.
+fn pass(mut finding: Finding) -> Finding {
+    if finding.verdict == Verdict::Pass {
+        finding.help = None;
+        finding.cures.clear();
+    }
+    finding
+}
+
 /// A finding that an acceptance covers is a question and names it; what could not be looked at stays so.
 fn accept(mut finding: Finding, accepted: &[Acceptance]) -> Finding {
+    if finding.verdict == Verdict::Pass {
+        return finding;
+    }
     let covers = |a: &&Acceptance| {
         a.rule.as_str() == finding.rule
             && (a.labels.is_empty() || a.labels.iter().any(|l| finding.labels.contains(l)))
@@ -65,8 +78,12 @@ fn order(a: &Finding, b: &Finding) -> Ordering {
 pub fn merge_placements(found: Vec<Finding>) -> Vec<Finding> {
     let mut kept: Vec<Finding> = Vec::new();
     for finding in found {
+        // In order, those of one rule, verdict and labels stand together: farther back there is no twin.
+        let near = |k: &&mut Finding| {
+            (k.verdict, k.rule, &k.labels) == (finding.verdict, finding.rule, &finding.labels)
+        };
         let twin = |k: &&mut Finding| k.placement != finding.placement && same(k, &finding);
-        match kept.iter_mut().find(twin) {
+        match kept.iter_mut().rev().take_while(near).find(twin) {
             Some(kept) => kept.in_both = true,
             None => kept.push(finding),
         }

@@ -149,6 +149,7 @@ fn findings(members: Vec<Member>, bores: Vec<Bore>, provided: Vec<Provided>, iro
         catalog: Catalog::builtin(),
         placed: &rough_in.drawn,
         facts: &facts,
+        passes: false,
     };
     let mut out = Vec::new();
     for rule in rules::ALL.iter().filter(|r| r.family == Family::Wood) {

@@ -9,7 +9,7 @@ use truefall_model::framing::member::{Bearing, Member, MemberKind};
 use truefall_model::framing::space::WallSpace;
 use truefall_model::label::Label;
 use truefall_model::place::PartId;
-use truefall_model::tolerance::near;
+use truefall_model::tolerance::{SLACK, near};
 use truefall_model::units::Length;
 
 /// A bore with what its finding needs.
@@ -106,6 +106,18 @@ impl<'a> Told<'a> {
         lines
     }
 
+    /// A hole against the most that is allowed, in one line.
+    pub fn hole_against(&self, most: Length) -> String {
+        let (hole, name) = (self.bore.drilled.hole, &self.member.label);
+        let hole = format!("hole of {hole} for {} of {} in {name}", self.passes(), self.run());
+        let by = self.bore.cut.width - most;
+        if by.to_inches() > SLACK {
+            format!("{hole} is over the {} allowed by {}", decimal(most), decimal(by))
+        } else {
+            format!("{hole} is within the {} allowed", decimal(most))
+        }
+    }
+
     /// The lines on what the member carries.
     pub fn bearing_lines(&self) -> Vec<String> {
         let mut lines = Vec::new();
@@ -124,6 +136,11 @@ impl<'a> Told<'a> {
         lines
     }
 
+    /// The plies the passage goes through, by number.
+    pub fn cut_plies(&self) -> impl Iterator<Item = &'a Member> {
+        self.plies().filter(|ply| self.is_cut(ply))
+    }
+
     /// Whether the passage goes through another ply too.
     fn is_cut(&self, ply: &Member) -> bool {
         let shares = |b: &Bore| b.parts.iter().any(|p| self.bore.parts.contains(p));
@@ -137,6 +154,20 @@ impl<'a> Told<'a> {
             .on(self.plies().filter(|ply| ply.id != self.member.id && self.is_cut(ply)).map(|ply| &ply.label))
             .at(self.bore.centre)
             .lines(self.lines())
+    }
+}
+
+/// How much of a most is over, or left: `over by 0.025`, `under by 0.375`.
+pub fn over(by: Length) -> String {
+    format!("{} by {}", if by.to_inches() > SLACK { "over" } else { "under" }, decimal(by.abs()))
+}
+
+/// How much of a least is missing, or to spare: `short by 0.250`, `to spare 0.375`.
+pub fn short(by: Length) -> String {
+    if by.to_inches() > SLACK {
+        format!("short by {}", decimal(by))
+    } else {
+        format!("to spare {}", decimal(by.abs()))
     }
 }
 

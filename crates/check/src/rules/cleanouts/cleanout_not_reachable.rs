@@ -1,5 +1,6 @@
 //! A cleanout that can't be got at.
 
+use crate::bore::telling::short;
 use crate::cleanout::Cleanout;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
@@ -65,7 +66,8 @@ fn judge(ctx: &Ctx<'_>, cleanout: &Cleanout) -> Option<Finding> {
     }
     let (clear, before) = before(ctx, opening, way, size.nominal())?;
     let limit = Limit::AtLeast(figure.value);
-    let verdict = Verdict::of(limit.margin(clear), 0.0)?;
+    let verdict = ctx.verdict(limit.margin(clear), 0.0)?;
+    let missing = figure.length() - Length::inches(clear);
     let what = format!(
         "the {size} in cleanout {name} has {} in front of it to {before}, needs at least {}",
         Length::inches(clear),
@@ -76,8 +78,8 @@ fn judge(ctx: &Ctx<'_>, cleanout: &Cleanout) -> Option<Finding> {
             .on([before])
             .measured(clear, limit, "in")
             .line(format!("from its opening straight out to {before}: {clear:.3} in"))
-            .line(format!("{:.3} - {clear:.3} = {:.3} in short", figure.value, figure.value - clear))
-            .help(format!("turn it to face the room, or move it back {}", Length::inches(figure.value - clear))),
+            .line(format!("{clear:.3} in, at least {:.3}: {}", figure.value, short(missing)))
+            .help(format!("turn it to face the room, or move it back {}", missing)),
     )
 }
 

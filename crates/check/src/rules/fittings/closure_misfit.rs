@@ -52,14 +52,15 @@ fn judge(ctx: &Ctx<'_>, closure: &Closure, joint: &Joint) -> Option<Finding> {
     let by_gap = Verdict::of(gap_limit.margin(closure.gap.to_inches()), gap_error.to_inches());
     let angle_limit = Limit::AtMost(joint.seat.to_degrees());
     let by_angle = (!angle_limit.allows(closure.angle.to_degrees())).then_some(Verdict::RedTag);
-    let verdict = by_gap.into_iter().chain(by_angle).min()?;
+    let told = by_gap.into_iter().chain(by_angle).min();
+    let verdict = told.or(ctx.passes.then_some(Verdict::Pass))?;
     let run = &ctx.rough_in.run(closure.run).label;
-    let what =
-        format!("{run} does not meet {}: {} and {} off", closure.to, gap_words(closure.gap), closure.angle);
+    let meets = if verdict == Verdict::Pass { "meets" } else { "does not meet" };
+    let what = format!("{run} {meets} {}: {} and {} off", closure.to, gap_words(closure.gap), closure.angle);
     let finding = Finding::new(RULE.id, verdict, ctx.placement(), what, RULE.source())
         .on([run, &closure.to.fitting, ctx.label(closure.part)])
         .at(closure.at);
-    let finding = if by_gap == Some(verdict) {
+    let finding = if by_gap == told {
         finding.measured(closure.gap.to_inches(), gap_limit, "in").known_to(gap_error.to_inches())
     } else {
         finding.measured(closure.angle.to_degrees(), angle_limit, "deg")

@@ -48,10 +48,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let sweep = ctx.placed.axis(ctx.rough_in, part.id, pattern.enter);
         let off = Angle::radians(sweep.angle(&-Vector3::z()));
         let limit = Limit::AtMost(figure.value);
-        if limit.allows(off.to_degrees()) {
-            continue;
-        }
-        let how = if off.to_degrees() > 180.0 - figure.value { "upside down" } else { "on its side or back" };
+        let Some(verdict) = ctx.verdict(limit.margin(off.to_degrees()), 0.0) else { continue };
+        let how = if verdict == Verdict::Pass {
+            "upright"
+        } else if off.to_degrees() > 180.0 - figure.value {
+            "upside down"
+        } else {
+            "on its side or back"
+        };
         let what = format!(
             "{} ({}) carries waste {how}: its sweep looks {off} off straight down, at most {}",
             part.label,
@@ -59,7 +63,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             figure.angle()
         );
         out.push(
-            Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+            Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([&part.label])
                 .at(ctx.placed.origin(part.id))
                 .measured(off.to_degrees(), limit, "deg")

@@ -1,6 +1,7 @@
 //! A drain that falls away from its base.
 
 use crate::ctx::Ctx;
+use crate::cure::plumb_at_base;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::lean::{grade_error, grade_sum};
 use crate::rule::rule;
@@ -72,7 +73,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .help(format!(
                     "raise its far end {:.3} in for every foot, or take the lean out at a joint below it",
                     needs - falls
-                )),
+                ))
+                .cure(plumb_at_base(ctx, ctx.rough_in.leg(leg).run)),
         );
     }
 }

@@ -1,6 +1,7 @@
 //! A drain that falls less than the code's minimum for its size.
 
 use crate::ctx::Ctx;
+use crate::cure::plumb_at_base;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::lean::{grade_error, grade_sum};
 use crate::number::thousandths;
@@ -64,7 +65,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let (falls, least) = (stretch.grade.to_per_foot(), figure.value);
         let error = grade_error(ctx, leg).to_per_foot();
         let limit = Limit::AtLeast(least);
-        let Some(verdict) = Verdict::of(limit.margin(falls), error) else { continue };
+        let Some(verdict) = ctx.verdict(limit.margin(falls), error) else { continue };
         let what = match verdict {
             Verdict::Ask => format!(
                 "{name} falls {} ± {error:.3}, needs at least {}: too near to tell",
@@ -94,7 +95,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                     _ => {
                         format!("give it {short:.3} in per ft more, or take the lean out at a joint below it")
                     }
-                }),
+                })
+                .cure(plumb_at_base(ctx, ctx.rough_in.leg(leg).run)),
         );
     }
 }

@@ -58,7 +58,10 @@ fn of_stack(ctx: &Ctx<'_>, stack: &Run, lean: &Lean) -> Option<Finding> {
     let figure = ctx.profile.figure("out-of-plumb");
     let (leans, error) = (lean.lean_in_per_ft(), lean.lean_error_in_per_ft());
     let limit = Limit::AtMost(figure.value);
-    Verdict::of(limit.margin(leans), error)?;
+    let verdict = match ctx.verdict(limit.margin(leans), error)? {
+        Verdict::Pass => Verdict::Pass,
+        _ => Verdict::Watch,
+    };
     let foot = ctx.placed.origin(*base);
     let top = stack_top(ctx, stack).max(foot.z);
     let height = Length::inches(top - foot.z);
@@ -69,7 +72,7 @@ fn of_stack(ctx: &Ctx<'_>, stack: &Run, lean: &Lean) -> Option<Finding> {
         "stack {} leans {leans:.3} ± {error:.3} in per ft{toward}, {offset} over {height}",
         stack.label
     );
-    let mut finding = Finding::new(RULE.id, Verdict::Watch, ctx.placement(), what, figure.source())
+    let mut finding = Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
         .on([&stack.label])
         .at(foot)
         .measured(leans, limit, "in/ft")

@@ -1,5 +1,6 @@
 //! Too little straight iron for a coupling.
 
+use crate::bore::telling::short;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
@@ -65,18 +66,18 @@ fn judge(ctx: &Ctx<'_>, run: &Run) -> Option<Finding> {
         return Some(finding(Verdict::NotChecked, what).help(help));
     };
     let limit = Limit::AtLeast(needs.to_inches());
-    let verdict = Verdict::of(limit.margin(straight.to_inches()), 0.0)?;
+    let verdict = ctx.verdict(limit.margin(straight.to_inches()), 0.0)?;
     let what = format!(
         "the iron under {} is straight for {straight} from its cut, {} needs at least {needs}",
         run.label,
         ctx.label(coupling)
     );
-    let short = needs - straight;
+    let missing = needs - straight;
     Some(
         finding(verdict, what)
             .measured(straight.to_inches(), limit, "in")
-            .line(format!("{:.3} - {:.3} = {:.3} in short", needs.to_inches(), straight.to_inches(), short.to_inches()))
-            .help(format!("cut it {short} farther from the hub, or take the joint apart and use the hub")),
+            .line(format!("{:.3} in, at least {:.3}: {}", straight.to_inches(), needs.to_inches(), short(missing)))
+            .help(format!("cut it {missing} farther from the hub, or take the joint apart and use the hub")),
     )
 }
 

@@ -1,8 +1,9 @@
 //! Two fixtures side by side too near to each other.
 
+use crate::bore::telling::short;
 use crate::closet::Closet;
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use nalgebra::Vector2;
 use truefall_model::job::fixture::FixtureKind;
@@ -61,7 +62,8 @@ fn judge(ctx: &Ctx<'_>, closet: &Closet<'_>, other: &Landing) -> Option<Finding>
     let limit = Limit::AtLeast(figure.value);
     // Both hang on what was surveyed; where it is one stack they move together, so the larger error is enough.
     let error = closet.error(ctx, Vector2::new(1.0, 0.0));
-    let verdict = Verdict::of(limit.margin(apart), error.to_inches())?;
+    let verdict = ctx.verdict(limit.margin(apart), error.to_inches())?;
+    let missing = figure.length() - Length::inches(apart);
     let what = format!(
         "{} and {} are {} apart from centre to centre, need at least {}",
         closet.name(),
@@ -77,7 +79,7 @@ fn judge(ctx: &Ctx<'_>, closet: &Closet<'_>, other: &Landing) -> Option<Finding>
             .measured(apart, limit, "in")
             .known_to(error.to_inches())
             .line(format!("along {} from centre to centre: {apart:.3} in", closet.wall.label))
-            .line(format!("{:.3} - {apart:.3} = {:.3} in short", figure.value, figure.value - apart))
-            .help(format!("move one of them {} away", Length::inches(figure.value - apart))),
+            .line(format!("{apart:.3} in, at least {:.3}: {}", figure.value, short(missing)))
+            .help(format!("move one of them {} away", missing)),
     )
 }

@@ -1,5 +1,6 @@
 //! A closet with too little room in front.
 
+use crate::bore::telling::short;
 use crate::closet::Closet;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
@@ -52,11 +53,12 @@ fn judge(ctx: &Ctx<'_>, closet: &Closet<'_>) -> Option<Finding> {
     let reach = |shape: &str| ctx.profile.figure(&format!("closet-reach.{shape}")).value;
     let (round, long) = (across - reach("round"), across - reach("elongated"));
     let error = closet.error(ctx, Vector2::new(0.0, 1.0));
-    Verdict::of(limit.margin(long), 0.0)?;
     let (verdict, clear, shape) = match Verdict::of(limit.margin(round), error.to_inches()) {
         Some(verdict) => (verdict, round, "even a round bowl"),
+        None if limit.allows(long) => (ctx.verdict(limit.margin(long), 0.0)?, long, "a long bowl"),
         None => (Verdict::Ask, long, "a long bowl"),
     };
+    let missing = figure.length() - Length::inches(clear);
     let what = format!(
         "{} has {} between the front of {shape} and {before}, needs at least {}",
         closet.name(),
@@ -72,13 +74,13 @@ fn judge(ctx: &Ctx<'_>, closet: &Closet<'_>) -> Option<Finding> {
         .line(format!("from the flange's centre straight out to {before}: {across:.3} in"))
         .line(format!("less {:.3} to the front of a round bowl: {round:.3} in", reach("round")))
         .line(format!("less {:.3} to the front of a long bowl: {long:.3} in", reach("elongated")))
-        .line(format!("{:.3} - {clear:.3} = {:.3} in short", figure.value, figure.value - clear));
+        .line(format!("{clear:.3} in, at least {:.3}: {}", figure.value, short(missing)));
     finding = finding.help(match verdict {
         Verdict::Ask => format!(
             "a bowl that reaches no farther than {} from the flange passes: read the closet's sheet",
             Length::inches(across - figure.value)
         ),
-        _ => format!("{} has to stand {} farther off", before, Length::inches(figure.value - clear)),
+        _ => format!("{} has to stand {} farther off", before, missing),
     });
     Some(finding)
 }

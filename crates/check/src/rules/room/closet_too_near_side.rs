@@ -1,5 +1,6 @@
 //! A closet too near to what stands beside it.
 
+use crate::bore::telling::short;
 use crate::closet::Closet;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
@@ -84,14 +85,13 @@ fn judge<'a>(ctx: &Ctx<'a>, closet: &Closet<'a>, near: Near<'a>, side: &str, sig
     let figure = ctx.profile.figure("closet-side");
     let limit = Limit::AtLeast(figure.value);
     let error = closet.error(ctx, Vector2::new(sign, 0.0));
-    let verdict = Verdict::of(limit.margin(by), error.to_inches())?;
+    let verdict = ctx.verdict(limit.margin(by), error.to_inches())?;
     let off = Length::inches(by);
     let told = format!(
         "the centre of {} is {off} from {what} on its {side}, needs at least {}",
         closet.name(),
         figure.length()
     );
-    let over = figure.value - by;
     Some(
         Finding::new(RULE.id, verdict, ctx.placement(), told, figure.source())
             .on(closet.labels(ctx))
@@ -100,7 +100,7 @@ fn judge<'a>(ctx: &Ctx<'a>, closet: &Closet<'a>, near: Near<'a>, side: &str, sig
             .measured(by, limit, "in")
             .known_to(error.to_inches())
             .line(format!("from the flange's centre, square to the {side}, to the face of {what}: {by:.3} in"))
-            .line(format!("{:.3} - {by:.3} = {over:.3} in short", figure.value))
-            .help(format!("move the flange {} away from {what}", Length::inches(over))),
+            .line(format!("{by:.3} in, at least {:.3}: {}", figure.value, short(figure.length() - off)))
+            .help(format!("move the flange {} away from {what}", figure.length() - off)),
     )
 }

@@ -1,5 +1,6 @@
 //! A closet flange whose ring does not lie on the finished floor.
 
+use crate::bore::telling::over;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::lean::{heading_words, position_error, tilt_error};
@@ -44,7 +45,10 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for landing in &ctx.placed.landings {
         if ctx.job.fixtures[landing.fixture].kind == FixtureKind::Closet {
-            out.extend(off_the_floor(ctx, landing).or_else(|| out_of_level(ctx, landing)));
+            let height = off_the_floor(ctx, landing);
+            let wrong = height.as_ref().is_some_and(|f| f.verdict != Verdict::Pass);
+            out.extend(height);
+            out.extend(out_of_level(ctx, landing).filter(|_| !wrong));
         }
     }
 }
@@ -54,7 +58,7 @@ fn off_the_floor(ctx: &Ctx<'_>, landing: &Landing) -> Option<Finding> {
     let (most, least) = (ctx.profile.figure("flange-above"), ctx.profile.figure("flange-below"));
     let limit = Limit::Between(-least.value, most.value);
     let error = position_error(ctx, landing.part, landing.at, Vector3::z());
-    let verdict = Verdict::of(limit.margin(above), error.to_inches())?;
+    let verdict = ctx.verdict(limit.margin(above), error.to_inches())?;
     if landing.misfit().to_inches() > landing.tolerance.to_inches() {
         return None;
     }
@@ -75,7 +79,7 @@ fn off_the_floor(ctx: &Ctx<'_>, landing: &Landing) -> Option<Finding> {
                 "underside of the ring z {:.3}, finished floor z {:.3}: {above:.3} in",
                 landing.at.z, landing.wants.z
             ))
-            .line(format!("{:.3} - {:.3} = {by:.3} in over", above.abs(), figure.value))
+            .line(format!("{:.3} in, at most {:.3}: {}", above.abs(), figure.value, over(Length::inches(by))))
             .help(format!("{back} the ring {}: cut the riser under it by so much {}", Length::inches(by), if above < 0.0 { "longer" } else { "shorter" })),
     )
 }
@@ -88,7 +92,7 @@ fn out_of_level(ctx: &Ctx<'_>, landing: &Landing) -> Option<Finding> {
     let limit = Limit::AtMost(figure.value);
     let along = level.try_normalize(1e-9).unwrap_or_default();
     let error = tilt_error(ctx, landing.part, along).over(ring.length());
-    let verdict = Verdict::of(limit.margin(tilt), error.to_inches())?;
+    let verdict = ctx.verdict(limit.margin(tilt), error.to_inches())?;
     // Seal and shims take up more than nothing: a tilt is no red tag.
     let verdict = if verdict == Verdict::RedTag { Verdict::Watch } else { verdict };
     let sixteenths = Length::inches(tilt).to_trade(Fineness::Sixteenth);

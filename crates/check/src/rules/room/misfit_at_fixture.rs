@@ -1,10 +1,13 @@
 //! A pipe end that lands beside where its fixture needs it.
 
+use crate::bore::telling::over;
 use crate::ctx::Ctx;
+use crate::cure::{Cure, plumb_at_base, sixteenths};
 use crate::finding::{Finding, Limit, Verdict};
 use crate::lean::position_error;
 use crate::rule::rule;
 use nalgebra::Vector3;
+use truefall_model::job::edit::{Change, Edit};
 use truefall_model::job::fixture::Fixture;
 use truefall_model::label::Label;
 use truefall_model::place::{Landing, RunKind};
@@ -64,7 +67,7 @@ fn judge(ctx: &Ctx<'_>, fixture: &Fixture, landing: &Landing) -> Option<Finding>
     let along = off.try_normalize(1e-9).unwrap_or_else(Vector3::z);
     let error = position_error(ctx, landing.part, landing.at, along);
     let limit = Limit::AtMost(tolerance.to_inches());
-    let verdict = Verdict::of(limit.margin(misfit.to_inches()), error.to_inches())?;
+    let verdict = ctx.verdict(limit.margin(misfit.to_inches()), error.to_inches())?;
     let run = ctx.rough_in.run(landing.run);
     let where_to = words(ctx, fixture, off);
     let doubt = match verdict {
@@ -88,20 +91,44 @@ fn judge(ctx: &Ctx<'_>, fixture: &Fixture, landing: &Landing) -> Option<Finding>
         .line(point_line("needed at", landing.wants))
         .line(format!("off by {:.3}, {:.3}, {:.3}: {:.3} in", off.x, off.y, off.z, misfit.to_inches()))
         .line(format!(
-            "{:.3} - {:.3} = {:.3} in over",
+            "{:.3} in, at most {:.3}: {}",
             misfit.to_inches(),
             tolerance.to_inches(),
-            -limit.margin(misfit.to_inches())
+            over(misfit - tolerance)
         ));
     if landing.assumed {
         finding =
             finding.line(format!("some figures of {} are assumed by its kind, not measured", fixture.name));
     }
     let back = words(ctx, fixture, -off);
-    Some(finding.help(match landing.assumed {
-        true => format!("move its end {}; read the fixture's own sheet first", back),
-        false => format!("move its end {}", back),
-    }))
+    let help = match landing.assumed {
+        true => format!("move its end {back}; read the fixture's own sheet first"),
+        false => format!("move its end {back}"),
+    };
+    Some(finding.help(help).cure(move_tee(ctx, landing, -off.z)).cure(plumb_at_base(ctx, run.id)))
+}
+
+/// The stack's fitting that the run leaves, moved up or down by what the end is off, where the job says its height.
+fn move_tee(ctx: &Ctx<'_>, landing: &Landing, up: f64) -> Option<Cure> {
+    let rough_in = ctx.rough_in;
+    let RunKind::Branch { from: (tee, _), .. } = rough_in.run(landing.run).kind else { return None };
+    let stack = rough_in.run(rough_in.part(tee).run);
+    let fits = match stack.kind {
+        RunKind::Stack { index, .. } => &ctx.job.stacks.get(index)?.up,
+        RunKind::Branch { .. } => return None,
+    };
+    let at = fits.iter().position(|fit| fit.name == *ctx.label(tee))?;
+    let mut fit = fits[at].clone();
+    let height = fit.height.as_mut()?;
+    let by = sixteenths(up);
+    if by == Length::ZERO {
+        return None;
+    }
+    height.off = height.off + by;
+    let way = if up > 0.0 { "raise" } else { "lower" };
+    let words = format!("{way} {} on {} by {}, to {height}", fit.name, stack.label, by.abs());
+    let change = Change::Replace { at, item: Box::new(fit) };
+    Some(Cure { words, edits: vec![Edit::Fit { run: stack.label.clone(), change }] })
 }
 
 fn point_line(what: &str, p: nalgebra::Point3<f64>) -> String {

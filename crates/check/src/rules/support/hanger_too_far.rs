@@ -1,5 +1,6 @@
 //! Pipe that hangs farther than its material may from one support to the next.
 
+use crate::bore::telling::over;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::hung::{Span, any_listed, spans};
@@ -83,7 +84,7 @@ fn tagged(ctx: &Ctx<'_>, far: &Far<'_>) -> Finding {
         .measured(to - from, Limit::AtMost(spacing), "in")
         .line(format!("held {} {}", counted(ctx, span), places(&span.held)))
         .line(format!("the widest gap is {to:.3} - {from:.3} = {:.3} in", to - from))
-        .line(format!("{:.3} - {spacing:.3} = {:.3} in over", to - from, to - from - spacing))
+        .line(format!("{:.3} in, at most {spacing:.3}: {}", to - from, over(Length::inches(to - from - spacing))))
         .help(format!("hang it {} {}", counted(ctx, span), places(&far.wanted)))
 }
 

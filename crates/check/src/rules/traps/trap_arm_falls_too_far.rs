@@ -42,7 +42,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let most = arm.size.nominal() * figure.value;
         let (fall, error) = (arm.fall(), arm.fall_error());
         let limit = Limit::AtMost(most.to_inches());
-        let Some(verdict) = Verdict::of(limit.margin(fall.to_inches()), error.to_inches()) else { continue };
+        let Some(verdict) = ctx.verdict(limit.margin(fall.to_inches()), error.to_inches()) else { continue };
         let doubt = if verdict == Verdict::Ask {
             format!(": known to {:.3} in, too near to tell", error.to_inches())
         } else {

@@ -1,6 +1,7 @@
 //! A trap arm longer than the code lets it be for its size.
 
 use crate::arm::{Arm, Vent, arms};
+use crate::bore::telling::over;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
@@ -64,17 +65,17 @@ fn judge(ctx: &Ctx<'_>, arm: &Arm, vent: &Vent) -> Option<Finding> {
         return Some(finding(Verdict::NotChecked, what, Source::house(&reason)));
     };
     let limit = Limit::AtMost(figure.value);
-    let verdict = Verdict::of(limit.margin(length.to_inches()), 0.0)?;
+    let verdict = ctx.verdict(limit.margin(length.to_inches()), 0.0)?;
     let what =
         format!("the {} in trap arm of {name} is {length} long, at most {}", arm.size, figure.length());
     Some(
         finding(verdict, what, figure.source())
             .measured(length.to_inches(), limit, "in")
             .line(format!(
-                "{:.3} - {:.3} = {:.3} in over",
+                "{:.3} in, at most {:.3}: {}",
                 length.to_inches(),
                 figure.value,
-                length.to_inches() - figure.value
+                over(length - figure.length())
             ))
             .help(format!(
                 "bring a vent {} nearer to the trap, or run the arm in larger pipe",

@@ -1,9 +1,10 @@
 //! A hole that takes too much of a joist's depth.
 
 use crate::bore::Shape;
-use crate::bore::telling::{Told, decimal, is_solid_joist, percent};
+use crate::bore::telling::{Told, decimal, is_solid_joist, over, percent};
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::cure::smaller_bit;
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use truefall_model::tolerance::at_most;
 use truefall_model::units::Length;
@@ -34,30 +35,24 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("joist-bore");
     for told in Told::each(ctx, is_solid_joist) {
-        if told.bore.cut.shape != Shape::Hole || fits(&told) {
+        if told.bore.cut.shape != Shape::Hole {
             continue;
         }
         let (hole, most) = (told.bore.cut.width, most(&told));
-        let what = format!(
-            "hole of {} for {} of {} in {} is over the {} allowed by {}",
-            told.bore.drilled.hole,
-            told.passes(),
-            told.run(),
-            told.member.label,
-            decimal(most),
-            decimal(hole - most)
-        );
+        let limit = Limit::AtMost(most.to_inches());
+        let Some(verdict) = ctx.verdict(limit.margin(hole.to_inches()), 0.0) else { continue };
+        let what = told.hole_against(most);
         let mut finding = told
-            .finding(RULE.id, Verdict::RedTag, what, figure.source())
-            .measured(hole.to_inches(), Limit::AtMost(most.to_inches()), "in")
+            .finding(RULE.id, verdict, what, figure.source())
+            .measured(hole.to_inches(), limit, "in")
             .line(format!("{} % of it {}", percent(figure.value), decimal(most)))
-            .line(format!("over by {}", decimal(hole - most)));
+            .line(over(hole - most));
         if at_most(told.bore.outside, most) {
             let (outside, most) = (decimal(told.bore.outside), decimal(most));
             finding = finding
                 .help(format!("a bit from {outside} to {most} lets the bare {} through", told.passes()));
         }
-        out.push(finding);
+        out.push(finding.cure(smaller_bit(&told, self::most(&told))));
     }
 }
 

@@ -2,9 +2,9 @@
 
 use super::joist_bore_too_large::fits;
 use crate::bore::Shape;
-use crate::bore::telling::{Told, decimal, is_solid_joist};
+use crate::bore::telling::{Told, decimal, is_solid_joist, short};
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 
 rule! {
@@ -35,10 +35,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for told in Told::each(ctx, is_solid_joist) {
         let (cut, least) = (told.bore.cut, figure.length());
         let limit = Limit::AtLeast(least.to_inches());
-        if cut.shape != Shape::Hole || !fits(&told) || limit.allows(cut.least().to_inches()) {
+        if cut.shape != Shape::Hole || !fits(&told) {
             continue;
         }
-        let (left, short) = (decimal(cut.least()), decimal(least - cut.least()));
+        let Some(verdict) = ctx.verdict(limit.margin(cut.least().to_inches()), 0.0) else { continue };
+        let (left, missing) = (decimal(cut.least()), least - cut.least());
         let side = if cut.low < cut.high { "bottom" } else { "top" };
         let what = format!(
             "hole of {} for {} of {} leaves {left} to the {side} of {}, needs {least}",
@@ -48,14 +49,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             told.member.label
         );
         let finding = told
-            .finding(RULE.id, Verdict::RedTag, what, figure.source())
+            .finding(RULE.id, verdict, what, figure.source())
             .measured(cut.least().to_inches(), limit, "in")
             .line(format!("wood left to the bottom {}, to the top {}", decimal(cut.low), decimal(cut.high)))
             .line(format!("needed {}", decimal(least)))
-            .line(format!("short by {short}"));
+            .line(short(missing));
         let most = told.member.depth() - least * 2.0;
         out.push(match (most - cut.width).to_inches() >= 0.0 {
-            true => finding.help(format!("move it {short} towards the middle of the depth")),
+            true => finding.help(format!("move it {} towards the middle of the depth", decimal(missing))),
             false => finding.help(format!("no hole over {} leaves enough on both sides", decimal(most))),
         });
     }

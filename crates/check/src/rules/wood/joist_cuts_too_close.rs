@@ -3,7 +3,7 @@
 use crate::bore::telling::{Told, decimal, is_solid_joist};
 use crate::bore::{Bore, Shape};
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use truefall_model::units::Length;
 
@@ -37,9 +37,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         for other in all[i + 1..].iter().filter(|t| t.bore.member == one.bore.member) {
             let notches = [one, other].iter().filter(|t| t.bore.cut.shape != Shape::Hole).count();
             let between = between(one.bore, other.bore);
-            if notches == 2 || limit.allows(between.to_inches()) {
+            if notches == 2 {
                 continue;
             }
+            let Some(verdict) = ctx.verdict(limit.margin(between.to_inches()), 0.0) else { continue };
             let what = format!(
                 "holes for {} of {} and {} of {} leave {} between them in {}, need {}",
                 one.passes(),
@@ -51,7 +52,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 figure.length()
             );
             out.push(
-                one.finding(RULE.id, Verdict::RedTag, what, figure.source())
+                one.finding(RULE.id, verdict, what, figure.source())
                     .on([other.run(), ctx.label(other.bore.part)])
                     .measured(between.to_inches(), limit, "in")
                     .line(format!("other hole {}", other.bore.drilled.hole))

@@ -1,11 +1,11 @@
 //! A notch that goes too deep into a joist.
 
 use super::joist_notch_in_middle_third::zone;
-use crate::bore::telling::{Told, decimal, is_solid_joist, percent};
+use crate::bore::telling::{Told, decimal, is_solid_joist, over, percent};
 use crate::bore::{Shape, Zone};
 use crate::code::Figure;
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use truefall_model::tolerance::at_most;
 use truefall_model::units::Length;
@@ -37,9 +37,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for told in Told::each(ctx, is_solid_joist) {
         let Shape::Notch { depth, .. } = told.bore.cut.shape else { continue };
         let Some((figure, most)) = most(&told) else { continue };
-        if at_most(depth, most) {
-            continue;
-        }
+        let limit = Limit::AtMost(most.to_inches());
+        let Some(verdict) = ctx.verdict(limit.margin(depth.to_inches()), 0.0) else { continue };
         let what = format!(
             "notch for {} of {} is {} deep in {}, at most {} is allowed there",
             told.passes(),
@@ -49,11 +48,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             decimal(most)
         );
         out.push(
-            told.finding(RULE.id, Verdict::RedTag, what, figure.source())
-                .measured(depth.to_inches(), Limit::AtMost(most.to_inches()), "in")
+            told.finding(RULE.id, verdict, what, figure.source())
+                .measured(depth.to_inches(), limit, "in")
                 .line(format!("the hole breaks through: a notch {} deep", decimal(depth)))
                 .line(format!("{} % of the depth {}", percent(figure.value), decimal(most)))
-                .line(format!("over by {}", decimal(depth - most)))
+                .line(over(depth - most))
                 .help(format!("move it out of the joist by {}", decimal(depth - most))),
         );
     }

@@ -2,12 +2,11 @@
 
 use super::joist_notch_in_middle_third::zone;
 use super::joist_notch_too_deep::fits;
-use crate::bore::telling::{Told, decimal, is_solid_joist, percent};
+use crate::bore::telling::{Told, decimal, is_solid_joist, over, percent};
 use crate::bore::{Shape, Zone};
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
-use truefall_model::tolerance::at_most;
 
 rule! {
     /// # What it checks
@@ -36,9 +35,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for told in Told::each(ctx, is_solid_joist) {
         let Shape::Notch { depth, length, .. } = told.bore.cut.shape else { continue };
         let most = told.member.depth() * figure.value;
-        if zone(&told) != Zone::Outer || !fits(&told, depth) || at_most(length, most) {
+        if zone(&told) != Zone::Outer || !fits(&told, depth) {
             continue;
         }
+        let limit = Limit::AtMost(most.to_inches());
+        let Some(verdict) = ctx.verdict(limit.margin(length.to_inches()), 0.0) else { continue };
         let what = format!(
             "notch for {} of {} is {} long in {}, at most {} is allowed",
             told.passes(),
@@ -48,10 +49,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             decimal(most)
         );
         out.push(
-            told.finding(RULE.id, Verdict::RedTag, what, figure.source())
-                .measured(length.to_inches(), Limit::AtMost(most.to_inches()), "in")
+            told.finding(RULE.id, verdict, what, figure.source())
+                .measured(length.to_inches(), limit, "in")
                 .line(format!("{} % of the depth {}", percent(figure.value), decimal(most)))
-                .line(format!("over by {}", decimal(length - most)))
+                .line(over(length - most))
                 .help("move the pipe out of the joist, or drill it nearer the middle of the depth"),
         );
     }

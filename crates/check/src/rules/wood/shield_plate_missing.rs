@@ -1,8 +1,10 @@
 //! Pipe in wood so near its edge that a nail finds it, and no plate over it.
 
-use crate::bore::telling::{Told, decimal};
+use crate::bore::telling::{Told, decimal, short};
 use crate::bore::{Bore, Side};
+use crate::code::Figure;
 use crate::ctx::Ctx;
+use crate::cure::{Cure, height_off_floor, provide};
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
 use truefall_model::catalog::material::Material;
@@ -47,7 +49,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             .into_iter()
             .filter(|(side, left)| !at_least(*left, cover) && !is_plated(&told, *side))
             .collect();
-        let Some(least) = bare.iter().map(|(_, left)| *left).reduce(Length::min) else { continue };
+        let Some(least) = bare.iter().map(|(_, left)| *left).reduce(Length::min) else {
+            out.extend(deep_enough(&told, figure));
+            continue;
+        };
         let sides: Vec<&str> = bare.iter().map(|(side, _)| side_word(&told, *side)).collect();
         let sides = sides.join(" and the ");
         let what = format!(
@@ -75,10 +80,30 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         out.push(
             finding
                 .line(format!("needed {}", decimal(cover)))
-                .line(format!("short by {}", decimal(cover - least)))
-                .help(format!("nail a steel plate over it on the {sides}{reach}")),
+                .line(short(cover - least))
+                .help(format!("nail a steel plate over it on the {sides}{reach}"))
+                .cure([plate(&told, &bare, &sides)]),
         );
     }
+}
+
+/// The pass of a hole that is far enough from both edges; one that a plate covers is a pass without a margin.
+fn deep_enough(told: &Told<'_>, figure: &Figure) -> Option<Finding> {
+    let (least, cover) = (told.bore.cut.least(), figure.length());
+    let limit = Limit::AtLeast(cover.to_inches());
+    if !limit.allows(least.to_inches()) {
+        return None;
+    }
+    let verdict = told.ctx.verdict(limit.margin(least.to_inches()), 0.0)?;
+    let what = format!(
+        "hole for {} of {} is {} from the edge of {}, nearer than {cover} would need a steel plate",
+        told.passes(),
+        told.run(),
+        decimal(least),
+        told.member.label
+    );
+    let finding = told.finding(RULE.id, verdict, what, figure.source());
+    Some(finding.measured(least.to_inches(), limit, "in").line(short(cover - least)))
 }
 
 fn is_shielded(kind: MemberKind) -> bool {
@@ -96,6 +121,23 @@ fn side_word(told: &Told<'_>, side: Side) -> &'static str {
         (false, Side::Low) => "bottom",
         (false, Side::High) => "top",
     }
+}
+
+/// A plate over the hole on its bare sides.
+fn plate(told: &Told<'_>, bare: &[(Side, Length)], sides: &str) -> Cure {
+    let face = match bare {
+        [(Side::Low, _)] => MemberFace::Back,
+        [(Side::High, _)] => MemberFace::Room,
+        _ => MemberFace::Both,
+    };
+    let member = &told.member.label;
+    // A height says where on a stud; on what lies level it says nothing.
+    let upright = told.member.kind.is_upright();
+    let at = upright.then(|| height_off_floor(told.ctx, told.member, told.bore.centre.z)).flatten();
+    let place = at.as_ref().map_or_else(String::new, |at| format!(", {at}"));
+    let words =
+        format!("nail a steel plate on the {sides} of {member} over the hole for {}{place}", told.run());
+    provide(told.ctx, words, [Provided::Plate { member: member.clone(), at, face }])
 }
 
 /// Whether a plate covers a side of a bore. On plies that stand together it may be on any of them.

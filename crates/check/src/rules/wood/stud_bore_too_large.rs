@@ -1,10 +1,11 @@
 //! A hole that takes too much of a stud's depth.
 
 use crate::bore::Shape;
-use crate::bore::telling::{Told, decimal, is_stud, percent};
+use crate::bore::telling::{Told, decimal, is_stud, over, percent};
 use crate::code::Figure;
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::cure::smaller_bit;
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use truefall_model::tolerance::at_most;
 
@@ -36,27 +37,21 @@ rule! {
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for told in Told::each(ctx, is_stud) {
-        if told.bore.cut.shape != Shape::Hole || fits(&told) {
+        if told.bore.cut.shape != Shape::Hole {
             continue;
         }
         let figure = share(&told);
         let (depth, hole) = (told.member.depth(), told.bore.cut.width);
         let most = depth * figure.value;
-        let what = format!(
-            "hole of {} for {} of {} in {} is over the {} allowed by {}",
-            told.bore.drilled.hole,
-            told.passes(),
-            told.run(),
-            told.member.label,
-            decimal(most),
-            decimal(hole - most)
-        );
+        let limit = Limit::AtMost(most.to_inches());
+        let Some(verdict) = ctx.verdict(limit.margin(hole.to_inches()), 0.0) else { continue };
+        let what = told.hole_against(most);
         let mut finding = told
-            .finding(RULE.id, Verdict::RedTag, what, figure.source())
-            .measured(hole.to_inches(), Limit::AtMost(most.to_inches()), "in")
+            .finding(RULE.id, verdict, what, figure.source())
+            .measured(hole.to_inches(), limit, "in")
             .lines(told.bearing_lines())
             .line(format!("{} % of it {}", percent(figure.value), decimal(most)))
-            .line(format!("over by {}", decimal(hole - most)));
+            .line(over(hole - most));
         let doubled = depth * ctx.profile.figure("stud-bore.doubled").value;
         if told.bears() && !told.is_doubled() && at_most(hole, doubled) {
             finding = finding.help(format!("double the stud: then up to {} may be bored", decimal(doubled)));
@@ -65,7 +60,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             finding = finding
                 .help(format!("a bit from {outside} to {most} lets the bare {} through", told.passes()));
         }
-        out.push(finding);
+        out.push(finding.cure(smaller_bit(&told, most)));
     }
 }
 

@@ -36,11 +36,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             let apart = (hole.bore.along - notch.bore.along).abs();
             let between = apart - hole.bore.drilled.hole / 2.0 - length / 2.0;
             let limit = Limit::AtLeast(figure.value);
-            if limit.allows(between.to_inches()) {
-                continue;
-            }
+            let Some(verdict) = ctx.verdict(limit.margin(between.to_inches()), 0.0) else { continue };
+            let same = if verdict == Verdict::Pass { "not in one" } else { "in the same" };
             let what = format!(
-                "hole for {} of {} and notch for {} of {} are in the same section of {}",
+                "hole for {} of {} and notch for {} of {} are {same} section of {}",
                 hole.passes(),
                 hole.run(),
                 notch.passes(),
@@ -48,7 +47,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 hole.member.label
             );
             out.push(
-                hole.finding(RULE.id, Verdict::RedTag, what, figure.source())
+                hole.finding(RULE.id, verdict, what, figure.source())
                     .on([notch.run(), ctx.label(notch.bore.part)])
                     .measured(between.to_inches(), limit, "in")
                     .line(format!("centres apart along the stud {}", decimal(apart)))

@@ -1,11 +1,10 @@
 //! A notch that goes too deep into a stud.
 
 use crate::bore::Shape;
-use crate::bore::telling::{Told, decimal, is_stud, percent};
+use crate::bore::telling::{Told, decimal, is_stud, over, percent};
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
-use truefall_model::tolerance::at_most;
 
 rule! {
     /// # What it checks
@@ -35,9 +34,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let key = if told.bears() { "stud-notch.bearing" } else { "stud-notch.non-bearing" };
         let figure = ctx.profile.figure(key);
         let most = told.member.depth() * figure.value;
-        if at_most(depth, most) {
-            continue;
-        }
+        let limit = Limit::AtMost(most.to_inches());
+        let Some(verdict) = ctx.verdict(limit.margin(depth.to_inches()), 0.0) else { continue };
         let what = format!(
             "notch for {} of {} is {} deep in {}, at most {} is allowed",
             told.passes(),
@@ -47,12 +45,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             decimal(most)
         );
         out.push(
-            told.finding(RULE.id, Verdict::RedTag, what, figure.source())
-                .measured(depth.to_inches(), Limit::AtMost(most.to_inches()), "in")
+            told.finding(RULE.id, verdict, what, figure.source())
+                .measured(depth.to_inches(), limit, "in")
                 .lines(told.bearing_lines())
                 .line(format!("the hole breaks through the face: a notch {} deep", decimal(depth)))
                 .line(format!("{} % of the depth {}", percent(figure.value), decimal(most)))
-                .line(format!("over by {}", decimal(depth - most)))
+                .line(over(depth - most))
                 .help(format!("move it out of the stud by {}", decimal(depth - most))),
         );
     }

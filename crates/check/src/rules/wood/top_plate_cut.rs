@@ -1,7 +1,8 @@
 //! A top plate cut by more than half its width without a tie.
 
-use crate::bore::telling::{Told, decimal, percent};
+use crate::bore::telling::{Told, decimal, over, percent};
 use crate::ctx::Ctx;
+use crate::cure::{Cure, provide, sixteenths};
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
 use truefall_model::framing::member::MemberKind;
@@ -37,13 +38,17 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("plate-cut");
     for told in Told::each(ctx, |m| m.kind == MemberKind::TopPlate) {
-        let over = !at_most(told.bore.cut.taken(), told.member.depth() * figure.value);
-        if !told.bears() || !over || is_tied(&told) {
+        let (width, most) = (told.member.depth(), told.member.depth() * figure.value);
+        let limit = Limit::AtMost(most.to_inches());
+        let margin = limit.margin(told.bore.cut.taken().to_inches());
+        // A tie that is provided is a pass without a margin: how far it is from failing can't be told.
+        if !told.bears() || (!limit.allows(told.bore.cut.taken().to_inches()) && is_tied(&told)) {
             continue;
         }
-        let (width, most) = (told.member.depth(), told.member.depth() * figure.value);
+        let Some(verdict) = ctx.verdict(margin, 0.0) else { continue };
+        let lacks = if verdict == Verdict::Pass { "" } else { " and none is provided" };
         let what = format!(
-            "hole for {} of {} takes {} % of {}, over {} % needs a tie and none is provided",
+            "hole for {} of {} takes {} % of {}, over {} % needs a tie{lacks}",
             told.passes(),
             told.run(),
             (told.bore.cut.taken() / width * 100.0).round(),
@@ -52,20 +57,30 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         );
         let read = |key: &str| ctx.profile.figure(key).value;
         out.push(
-            told.finding(RULE.id, Verdict::RedTag, what, figure.source())
-                .measured(told.bore.cut.taken().to_inches(), Limit::AtMost(most.to_inches()), "in")
+            told.finding(RULE.id, verdict, what, figure.source())
+                .measured(told.bore.cut.taken().to_inches(), limit, "in")
             .lines(told.bearing_lines())
             .line(format!("{} % of its width {}", percent(figure.value), decimal(most)))
-            .line(format!("over by {}", decimal(told.bore.cut.taken() - most)))
+            .line(over(told.bore.cut.taken() - most))
             .help(format!(
                 "nail a galvanised tie at least {} thick and {} wide across it, {} past the opening with {} nails each side",
                 read("plate-strap-thick"),
                 Length::inches(read("plate-strap-wide")),
                 Length::inches(read("plate-strap-past")),
                 read("plate-strap-nails")
-            )),
+            ))
+            .cure([tie(&told)]),
         );
     }
+}
+
+/// A tie over the cut.
+fn tie(told: &Told<'_>) -> Cure {
+    let member = &told.member.label;
+    let at = told.wall().map(|w| sixteenths(w.measure(told.bore.centre.xy()).0));
+    let place = at.map_or_else(String::new, |at| format!(", {at} along its wall"));
+    let words = format!("nail a galvanised tie across {member} over the hole for {}{place}", told.run());
+    provide(told.ctx, words, [Provided::Strap { member: member.clone(), at }])
 }
 
 /// Whether a tie is at the cut, on any of the plates that lie on each other.
