@@ -29,7 +29,8 @@ rule! {
     ///
     /// It knows the walls and keep-outs of the job and no others; the wall the cleanout is in, which it opens out of, does
     /// not count. An opening that looks up or down, and a cleanout
-    /// listed on a fitting without a plugged port, can't be judged and are told as not checked. How high a crawl space is
+    /// listed on a fitting without a plugged port, can't be judged and are told as not checked; one listed for a whole
+    /// run is not looked for. How high a crawl space is
     /// and how far in it the cleanout lies is not looked at.
     ///
     /// # Example
