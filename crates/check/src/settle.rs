@@ -28,11 +28,12 @@ fn doubt(mut finding: Finding) -> Finding {
     finding
 }
 
-/// What passes needs no help and no cure.
+/// What passes needs no help and no cure; a margin that the arithmetic leaves a hair below nothing is nothing.
 fn pass(mut finding: Finding) -> Finding {
     if finding.verdict == Verdict::Pass {
         finding.help = None;
         finding.cures.clear();
+        finding.margin = finding.margin.map(|margin| if margin > SLACK { margin } else { 0.0 });
     }
     finding
 }

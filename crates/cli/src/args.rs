@@ -21,6 +21,8 @@ pub enum Command {
     Check(Check),
     /// Tell what a rule checks, why and on whose word; without a rule, list them all
     Explain(Explain),
+    /// Print every figure of a code profile with its section and how far it can be trusted; without one, list them all
+    Codes(Codes),
 }
 
 /// `truefall check`.
@@ -40,6 +42,12 @@ pub struct Check {
     /// Tell on stderr how long each step took
     #[arg(long)]
     pub timings: bool,
+    /// Tell what passes too, and how far it is from failing
+    #[arg(long)]
+    pub all: bool,
+    /// Try what would mend each finding on a copy of the job, and show what does
+    #[arg(long)]
+    pub fixes: bool,
     /// Print lengths to 1/8 in; 1/16 without it (text only)
     #[arg(long)]
     pub eighths: bool,
@@ -50,6 +58,13 @@ pub struct Check {
 pub struct Explain {
     /// The rule, as a finding names it
     pub rule: Option<String>,
+}
+
+/// `truefall codes`.
+#[derive(Debug, Arguments)]
+pub struct Codes {
+    /// The profile, as a job names it under `code`
+    pub profile: Option<String>,
 }
 
 /// How to report.

@@ -15,6 +15,7 @@ fn main() -> ExitCode {
     let status = match &args.command {
         args::Command::Check(check) => commands::check::run(check),
         args::Command::Explain(explain) => commands::explain::run(explain),
+        args::Command::Codes(codes) => commands::codes::run(codes),
     };
     status.into()
 }

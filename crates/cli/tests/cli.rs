@@ -43,7 +43,7 @@ fn rows<'v>(value: &'v Value, field: &str) -> &'v Vec<Value> {
 fn help_is_a_result_and_names_every_option() {
     let (status, stdout, stderr) = run(&["check", "--help"]);
     assert_eq!((status, stderr.as_str()), (0, ""));
-    for option in ["--format", "--placement", "--catalog", "--timings", "--eighths"] {
+    for option in ["--format", "--placement", "--catalog", "--timings", "--eighths", "--all", "--fixes"] {
         assert!(stdout.contains(option), "{option} in\n{stdout}");
     }
 }

@@ -3,8 +3,9 @@
 use crate::report::{Checked, Report};
 use std::time::{Duration, Instant};
 use truefall_check::bore::Bore;
-use truefall_check::check::check_facts;
+use truefall_check::check::{Held, held};
 use truefall_check::facts::Facts;
+use truefall_check::fixes::{Bench, try_cures};
 use truefall_check::{Finding, Profile, settle};
 use truefall_model::catalog::Catalog;
 use truefall_model::document::nearest;
@@ -22,17 +23,39 @@ pub struct Examined {
     pub bores: Vec<Bore>,
     /// What the rules told.
     pub findings: Vec<Finding>,
+    /// What passes; none unless it was asked for.
+    pub passes: Vec<Finding>,
     /// All of it laid out.
     pub report: Report,
     /// How long each step took, in the order taken.
     pub timings: Vec<(&'static str, Duration)>,
 }
 
+/// What is asked of a job.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked<'a> {
+    /// The placements to look at, in the order they are told.
+    pub placements: &'a [Placement],
+    /// What passes too, with how far it is from failing.
+    pub passes: bool,
+    /// To try what would mend each finding; the job is placed and checked anew for every cure.
+    pub fixes: bool,
+}
+
+/// As [`examine_with`], findings only.
+///
+/// # Errors
+/// As [`examine_with`].
+pub fn examine(job: &Job, catalog: &Catalog, placements: &[Placement]) -> Result<Examined, Vec<JobFault>> {
+    examine_with(job, catalog, &Asked { placements, passes: false, fixes: false })
+}
+
 /// Places a job, holds it to the rules in the placements named, and lays out what came of it.
 ///
 /// # Errors
 /// All faults of the job that leave nothing to place or nothing to hold it to.
-pub fn examine(job: &Job, catalog: &Catalog, placements: &[Placement]) -> Result<Examined, Vec<JobFault>> {
+pub fn examine_with(job: &Job, catalog: &Catalog, asked: &Asked<'_>) -> Result<Examined, Vec<JobFault>> {
+    let Asked { placements, passes, fixes } = *asked;
     let mut clock = Clock::start();
     let profile = profile(job);
     let rough_in = place(job, catalog);
@@ -47,13 +70,24 @@ pub fn examine(job: &Job, catalog: &Catalog, placements: &[Placement]) -> Result
     let facts: Vec<(Placement, Facts)> =
         placements.iter().map(|p| (*p, Facts::of(job, &rough_in, catalog, rough_in.placed(*p)))).collect();
     clock.lap("bores");
-    let findings = check_facts(job, &rough_in, catalog, &profile, &facts);
+    let (mut findings, passed) =
+        held(&Held { job, rough_in: &rough_in, catalog, profile: &profile, facts: &facts, passes });
     let bores: Vec<Bore> = facts.into_iter().flat_map(|(_, facts)| facts.bores).collect();
     clock.lap("rules");
-    let report =
-        Report::of(&Checked { job, rough_in: &rough_in, bores: &bores, findings: &findings, placements });
+    if fixes {
+        try_cures(&Bench { job, catalog, profile: &profile, placements }, &mut findings);
+        clock.lap("fixes");
+    }
+    let report = Report::of(&Checked {
+        job,
+        rough_in: &rough_in,
+        bores: &bores,
+        findings: &findings,
+        passes: passes.then_some(&passed),
+        placements,
+    });
     clock.lap("report");
-    Ok(Examined { profile, rough_in, bores, findings, report, timings: clock.laps })
+    Ok(Examined { profile, rough_in, bores, findings, passes: passed, report, timings: clock.laps })
 }
 
 /// The figures of the job's code with its local amendments, and a look at its acceptances.

@@ -8,9 +8,10 @@ pub mod json;
 pub mod report;
 pub mod text;
 
-pub use examine::{Examined, examine};
+pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;
 pub use report::Report;
+pub use text::codes::{code, codes};
 pub use text::page::Look;
 pub use text::style::Style;
 pub use text::text;

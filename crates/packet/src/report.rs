@@ -7,6 +7,7 @@ pub mod bore;
 pub mod closure;
 pub mod counts;
 pub mod finding;
+pub mod fix;
 pub mod landing;
 pub mod lean;
 pub mod leg;
@@ -41,6 +42,8 @@ pub struct Checked<'a> {
     pub bores: &'a [Bore],
     /// What the rules told.
     pub findings: &'a [Finding],
+    /// What passes, where that was asked for.
+    pub passes: Option<&'a [Finding]>,
     /// The placements reported, in the order they are told.
     pub placements: &'a [Placement],
 }
@@ -72,6 +75,9 @@ pub struct Report {
     pub findings: Vec<FindingRow>,
     /// How many findings of each verdict.
     pub counts: Counts,
+    /// What passes and how far it is from failing; left out where it was not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub passes: Option<Vec<FindingRow>>,
 }
 
 impl Report {
@@ -95,6 +101,7 @@ impl Report {
             closures: facts.placements.iter().flat_map(|p| closure::rows(facts.rough_in, each(p))).collect(),
             bores: facts.bores.iter().filter_map(|b| bore::row(facts.rough_in, b)).collect(),
             counts: Counts::of(facts.findings),
+            passes: facts.passes.map(|passes| passes.iter().map(FindingRow::of).collect()),
             findings,
         }
     }

@@ -5,11 +5,13 @@
 mod bores;
 mod branches;
 mod cautions;
+pub mod codes;
 mod findings;
 mod landings;
 mod lean;
 mod measure;
 pub mod page;
+mod passes;
 mod stack;
 pub mod style;
 mod table;
@@ -31,6 +33,9 @@ pub fn text(report: &Report, look: Look) -> String {
     landings::landings(&mut page, report);
     bores::bores(&mut page, report);
     findings::findings(&mut page, report);
+    if let Some(told) = &report.passes {
+        passes::passes(&mut page, told);
+    }
     cautions::cautions(&mut page);
     page.into_text()
 }

@@ -191,4 +191,52 @@ mod tests {
         assert!((9.25 * third - 3.083).abs() < 5e-4);
         assert!(11.25 * third >= 3.75 - truefall_model::tolerance::SLACK);
     }
+
+    fn values(profile: &str, key: &str, sizes: &[NominalSize]) -> Vec<f64> {
+        let profile = Profile::builtin(profile).expect("it comes with the tool");
+        sizes.iter().map(|size| profile.for_size(key, *size).map_or(f64::NAN, |f| f.value)).collect()
+    }
+
+    const TRAPS: [NominalSize; 5] = [
+        NominalSize::ONE_AND_A_QUARTER,
+        NominalSize::ONE_AND_A_HALF,
+        NominalSize::TWO,
+        NominalSize::THREE,
+        NominalSize::FOUR,
+    ];
+
+    // IPC Table 909.1, charted by a builders' magazine; UPC Table 1002.2, from exam cards and a manual of calculations.
+    #[test]
+    fn trap_arms_are_those_of_the_tables() {
+        assert_eq!(values("ipc-2021", "trap-arm-length", &TRAPS), [60.0, 72.0, 96.0, 144.0, 192.0]);
+        assert_eq!(values("upc-2021", "trap-arm-length", &TRAPS), [30.0, 42.0, 60.0, 72.0, 120.0]);
+    }
+
+    // IPC Table 704.1 as a city code reproduces it; UPC 708.1 as exam cards have it.
+    #[test]
+    fn least_grades_are_those_of_the_tables() {
+        assert_eq!(values("ipc-2021", "grade-min", &TRAPS), [0.25, 0.25, 0.25, 0.125, 0.125]);
+        assert_eq!(values("ipc-2021", "grade-min", &[NominalSize::EIGHT]), [1.0 / 16.0]);
+        assert_eq!(values("upc-2021", "grade-min", &TRAPS), [0.25; 5]);
+    }
+
+    // IRC P2603.2.1 and IPC 305.6 since 2015: 1-1/4 in; UPC 312.9: 1 in, 18 gage (0.0478 in, gage table of sheet steel).
+    #[test]
+    fn shields_differ_and_wood_is_the_residential_codes() {
+        let cover = |name: &str| Profile::builtin(name).expect("named").figure("shield-cover").value;
+        assert_eq!(["irc-2021", "ipc-2021", "upc-2021"].map(cover), [1.25, 1.25, 1.0]);
+        let upc = Profile::builtin("upc-2021").expect("named");
+        assert_eq!(upc.figure("stud-edge").source().to_string(), "IRC 2021 R602.6 (confirmed)");
+        assert_eq!(upc.figure("shield-cover").source().to_string(), "UPC 2021 312.9 (secondary)");
+        let wood = |p: &Profile| -> Vec<(String, f64)> {
+            let own = |f: &&Figure| !f.key.starts_with("shield");
+            p.figures()
+                .iter()
+                .filter(|f| f.chapter == "wood")
+                .filter(own)
+                .map(|f| (f.key.clone(), f.value))
+                .collect()
+        };
+        assert_eq!(wood(&upc), wood(&irc()));
+    }
 }

@@ -7,7 +7,7 @@ use crate::fault_report;
 use crate::output::{in_colour, result, talk};
 use truefall_model::job::file::{FileError, JobFile};
 use truefall_model::units::Fineness;
-use truefall_packet::{Look, Style, examine, json, text};
+use truefall_packet::{Asked, Look, Style, examine_with, json, text};
 
 /// Reads, places, checks and reports one job.
 pub fn run(args: &Check) -> ExitStatus {
@@ -17,7 +17,8 @@ pub fn run(args: &Check) -> ExitStatus {
     let file = load(args);
     let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
     let read = start.elapsed();
-    let examined = match examine(&file.job, &catalog, args.placement.placements()) {
+    let asked = Asked { placements: args.placement.placements(), passes: args.all, fixes: args.fixes };
+    let examined = match examine_with(&file.job, &catalog, &asked) {
         Ok(examined) => examined,
         Err(faults) => {
             fault_report::show(&file.faults(&faults));
@@ -52,7 +53,8 @@ fn load(args: &Check) -> Option<JobFile> {
     None
 }
 
-fn look(eighths: bool) -> Look {
+/// How text looks on this stdout.
+pub(super) fn look(eighths: bool) -> Look {
     Look {
         style: if in_colour(&std::io::stdout()) { Style::Colour } else { Style::Plain },
         fineness: if eighths { Fineness::Eighth } else { Fineness::Sixteenth },

@@ -2,4 +2,5 @@
 
 pub mod catalog;
 pub mod check;
+pub mod codes;
 pub mod explain;

@@ -21,12 +21,14 @@ impl Counts {
     pub fn of(findings: &[Finding]) -> Self {
         let mut counts = Self::default();
         for finding in findings {
-            *match finding.verdict {
+            let count = match finding.verdict {
                 Verdict::RedTag => &mut counts.red_tag,
                 Verdict::Ask => &mut counts.ask,
                 Verdict::Watch => &mut counts.watch,
                 Verdict::NotChecked => &mut counts.not_checked,
-            } += 1;
+                Verdict::Pass => continue,
+            };
+            *count += 1;
         }
         counts
     }

@@ -1,5 +1,6 @@
 //! A finding as it leaves the program.
 
+use super::fix::FixRow;
 use super::xyz;
 use serde::Serialize;
 use truefall_check::{Finding, Limit, Source, Verdict};
@@ -74,6 +75,9 @@ pub struct FindingRow {
     pub help: Option<String>,
     /// The local acceptance that covers it.
     pub accepted: Option<String>,
+    /// What was tried on a copy of the job and mends it; left out where fixes were not asked for or none is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fix: Option<FixRow>,
     /// The verdict and limit themselves, for the text.
     #[serde(skip)]
     pub kind: (Verdict, Option<Limit>),
@@ -102,6 +106,7 @@ impl FindingRow {
             what: finding.what.clone(),
             help: finding.help.clone(),
             accepted: finding.accepted.clone(),
+            fix: finding.fix.as_ref().map(FixRow::of),
             kind: (finding.verdict, finding.limit),
         }
     }

@@ -116,6 +116,6 @@ pub fn tone(verdict: Verdict) -> Tone {
         Verdict::RedTag => Tone::RedTag,
         Verdict::Ask => Tone::Ask,
         Verdict::Watch => Tone::Watch,
-        Verdict::NotChecked => Tone::Faint,
+        Verdict::NotChecked | Verdict::Pass => Tone::Faint,
     }
 }

@@ -5,6 +5,7 @@ use super::page::Page;
 use super::style::Tone;
 use crate::report::Report;
 use crate::report::finding::FindingRow;
+use crate::report::fix::FixRow;
 use truefall_check::Verdict;
 
 /// All findings and their counts.
@@ -38,6 +39,7 @@ fn plural(verdict: Verdict, count: usize) -> String {
         (Verdict::Ask, _) => "to ask".to_owned(),
         (Verdict::Watch, _) => "to watch".to_owned(),
         (Verdict::NotChecked, _) => "not checked".to_owned(),
+        (Verdict::Pass, _) => "pass".to_owned(),
     }
 }
 
@@ -62,7 +64,28 @@ fn one(page: &mut Page, f: &FindingRow) {
     if let Some(help) = &f.help {
         page.named(4, "help      ", Tone::Plain, help);
     }
+    if let Some(fix) = &f.fix {
+        mends(page, fix);
+    }
     page.blank();
+}
+
+/// What was tried and mends it, how to write it into the job, and what it would break.
+fn mends(page: &mut Page, fix: &FixRow) {
+    let clean = if fix.breaks.is_empty() {
+        "; tried: it mends this and breaks nothing"
+    } else {
+        "; tried: it mends this"
+    };
+    page.named(4, "fix       ", Tone::Plain, &format!("{}{clean}", fix.words));
+    for edit in &fix.edits {
+        let run = edit.run.as_ref().map_or_else(String::new, |run| format!(" of {run}"));
+        let item = edit.item.as_ref().map_or_else(String::new, |item| format!(": {item}"));
+        page.named(4, "          ", Tone::Faint, &format!("{} {}{run}{item}", edit.change, edit.what));
+    }
+    for broken in &fix.breaks {
+        page.named(4, "breaks    ", Tone::RedTag, broken);
+    }
 }
 
 fn place(page: &Page, f: &FindingRow) -> String {
