@@ -33,7 +33,10 @@ impl Cleanout {
     pub fn opening(&self, ctx: &Ctx<'_>) -> Option<(Point3<f64>, Vector3<f64>)> {
         let (part, port) = (ctx.rough_in.part(self.part), self.port?);
         let face = part.pattern()?.ports[port].face();
-        Some((ctx.placed.world_from_part[self.part.0 as usize] * face, ctx.placed.axis(ctx.rough_in, self.part, port)))
+        Some((
+            ctx.placed.world_from_part[self.part.0 as usize] * face,
+            ctx.placed.axis(ctx.rough_in, self.part, port),
+        ))
     }
 
     /// The size of the pipe behind it.

@@ -175,7 +175,9 @@ fn of_run(ctx: &Ctx<'_>, run: &Run) -> Vec<Span> {
 fn hold(ctx: &Ctx<'_>, span: &mut Span, leg: &Leg, start: f64, hangers: &[Hanger], counted: bool) {
     let (low, _) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
     let within = start..=span.to;
-    if span.level && let Some(piece) = leg.piece {
+    if span.level
+        && let Some(piece) = leg.piece
+    {
         let bored = ctx.facts.bores_of(piece).map(|b| start + (b.centre - low).xy().norm());
         span.held.extend(bored.filter(|at| within.contains(at)));
     }

@@ -24,7 +24,9 @@ impl<'a> Obstacle<'a> {
         });
         let keep_outs = framed.keep_outs.iter().filter_map(|k| {
             let z = k.pose.translation.z;
-            let corner = |x: f64, y: f64| k.pose * nalgebra::Point3::from(k.half.component_mul(&Vector3::new(x, y, 0.0)));
+            let corner = |x: f64, y: f64| {
+                k.pose * nalgebra::Point3::from(k.half.component_mul(&Vector3::new(x, y, 0.0)))
+            };
             meets(z - k.half.z, z + k.half.z).then(|| Self {
                 label: &k.label,
                 corners: [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]

@@ -62,7 +62,10 @@ fn judge(ctx: &Ctx<'_>, cleanout: &Cleanout) -> Option<Finding> {
         return Some(finding(Verdict::NotChecked, what));
     };
     if way.z.abs() > std::f64::consts::FRAC_1_SQRT_2 {
-        let what = format!("the cleanout {name} looks {}: measure the room before it", if way.z > 0.0 { "up" } else { "down" });
+        let what = format!(
+            "the cleanout {name} looks {}: measure the room before it",
+            if way.z > 0.0 { "up" } else { "down" }
+        );
         return Some(finding(Verdict::NotChecked, what));
     }
     let (clear, before) = before(ctx, opening, way, size.nominal())?;
@@ -85,7 +88,12 @@ fn judge(ctx: &Ctx<'_>, cleanout: &Cleanout) -> Option<Finding> {
 }
 
 /// The nearest thing straight before an opening, as wide as the opening; not what the opening is in or touches.
-fn before<'a>(ctx: &Ctx<'a>, opening: Point3<f64>, way: Vector3<f64>, size: Length) -> Option<(f64, &'a Label)> {
+fn before<'a>(
+    ctx: &Ctx<'a>,
+    opening: Point3<f64>,
+    way: Vector3<f64>,
+    size: Length,
+) -> Option<(f64, &'a Label)> {
     let level = way.xy().normalize();
     let half = size.to_inches() / 2.0;
     let found = Obstacle::between(&ctx.rough_in.framed, opening.z - half, opening.z + half);

@@ -135,7 +135,8 @@ fn unknown_weight(ctx: &Ctx<'_>, joint: &Joint) -> Option<Finding> {
     }
     let beyond = ctx.rough_in.joints.iter().find(|j| j.low.0 == joint.high.0 && !j.closing);
     let other = beyond.and_then(|j| side(ctx, j.high));
-    let pair = other.as_ref().map_or_else(String::new, |o| format!(" by {} in {}", decimal(o.outside), words(o)));
+    let pair =
+        other.as_ref().map_or_else(String::new, |o| format!(" by {} in {}", decimal(o.outside), words(o)));
     let (label, pi) = (ctx.label(joint.high.0), std::f64::consts::PI);
     let what = format!(
         "{label} goes on old {} in iron of service or extra-heavy weight, nobody said which",

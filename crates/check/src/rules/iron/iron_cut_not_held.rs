@@ -46,7 +46,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
 
 fn judge(ctx: &Ctx<'_>, run: &Run) -> Option<Finding> {
     let RunKind::Stack { index, base, .. } = &run.kind else { return None };
-    let Base::CutPipe { material: Material::Iron | Material::IronHubless, size, .. } = &ctx.job.stacks[*index].base
+    let Base::CutPipe { material: Material::Iron | Material::IronHubless, size, .. } =
+        &ctx.job.stacks[*index].base
     else {
         return None;
     };
@@ -61,9 +62,11 @@ fn judge(ctx: &Ctx<'_>, run: &Run) -> Option<Finding> {
         .on([&run.label])
         .at(ctx.placed.origin(*base));
     let finding = match nearest {
-        Some(off) => finding
-            .measured(off, limit, "in")
-            .line(format!("the nearest clamp is {} off, at most {}", Length::inches(off), figure.length())),
+        Some(off) => finding.measured(off, limit, "in").line(format!(
+            "the nearest clamp is {} off, at most {}",
+            Length::inches(off),
+            figure.length()
+        )),
         None => finding.line("no clamp is listed on this stack"),
     };
     Some(finding.help(format!(

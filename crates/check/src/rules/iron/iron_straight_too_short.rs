@@ -58,11 +58,17 @@ fn judge(ctx: &Ctx<'_>, run: &Run) -> Option<Finding> {
             .on([&run.label, ctx.label(coupling)])
             .at(ctx.placed.origin(*base))
             .line(format!("{} covers {:.3} in of it", ctx.label(coupling), sleeve.to_inches()))
-            .line(format!("{:.3} + {:.3} to slide it = {:.3} in", sleeve.to_inches(), spare.value, needs.to_inches()))
+            .line(format!(
+                "{:.3} + {:.3} to slide it = {:.3} in",
+                sleeve.to_inches(),
+                spare.value,
+                needs.to_inches()
+            ))
     };
     let Some(straight) = straight else {
         let what = format!("how far the iron under {} is straight from its cut was not measured", run.label);
-        let help = format!("measure from the cut to the next hub, {needs} at least, and give it as `straight`");
+        let help =
+            format!("measure from the cut to the next hub, {needs} at least, and give it as `straight`");
         return Some(finding(Verdict::NotChecked, what).help(help));
     };
     let limit = Limit::AtLeast(needs.to_inches());
@@ -76,7 +82,12 @@ fn judge(ctx: &Ctx<'_>, run: &Run) -> Option<Finding> {
     Some(
         finding(verdict, what)
             .measured(straight.to_inches(), limit, "in")
-            .line(format!("{:.3} in, at least {:.3}: {}", straight.to_inches(), needs.to_inches(), short(missing)))
+            .line(format!(
+                "{:.3} in, at least {:.3}: {}",
+                straight.to_inches(),
+                needs.to_inches(),
+                short(missing)
+            ))
             .help(format!("cut it {missing} farther from the hub, or take the joint apart and use the hub")),
     )
 }

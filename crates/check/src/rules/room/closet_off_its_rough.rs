@@ -70,7 +70,10 @@ fn judge(ctx: &Ctx<'_>, closet: &Closet<'_>) -> Option<Finding> {
         .on([closet.name()])
         .at(closet.landing.wants)
         .measured(wanted, limit, "in")
-        .line(format!("from the finished face of {} to the flange's centre: {wanted:.3} in", closet.wall.label));
+        .line(format!(
+            "from the finished face of {} to the flange's centre: {wanted:.3} in",
+            closet.wall.label
+        ));
     if closet.wall.finish_room > 0.0 {
         finding = finding.line(format!(
             "from the bare studs {:.3} in, less {:.3} of finish",
@@ -87,7 +90,15 @@ fn judge(ctx: &Ctx<'_>, closet: &Closet<'_>) -> Option<Finding> {
         ));
     }
     Some(finding.help(match next {
-        Some(next) => format!("move the flange {} out for a {} closet", Length::inches(next.value - wanted), next.length()),
-        None => format!("move the flange {} in for a {} closet", Length::inches(wanted - made.value), made.length()),
+        Some(next) => format!(
+            "move the flange {} out for a {} closet",
+            Length::inches(next.value - wanted),
+            next.length()
+        ),
+        None => format!(
+            "move the flange {} in for a {} closet",
+            Length::inches(wanted - made.value),
+            made.length()
+        ),
     }))
 }

@@ -46,7 +46,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         for other in &ctx.placed.landings {
             // Two closets are told once.
             let is_closet = ctx.job.fixtures[other.fixture].kind == FixtureKind::Closet;
-            if other.fixture != closet.landing.fixture && !(is_closet && other.fixture < closet.landing.fixture) {
+            if other.fixture != closet.landing.fixture
+                && !(is_closet && other.fixture < closet.landing.fixture)
+            {
                 out.extend(judge(ctx, closet, other));
             }
         }

@@ -90,6 +90,7 @@ fn nearest<'a>(ctx: &Ctx<'a>, closet: &Closet<'a>) -> Option<(f64, &'a Label)> {
     let height = ctx.profile.figure("closet-room-height").length();
     let half = ctx.profile.figure("closet-bowl-width").value / 2.0;
     let found = closet.obstacles(ctx, height);
-    let before = found.iter().filter_map(|o| Some((o.within((-half, half), (0.0, f64::INFINITY))?.y.0, o.label)));
+    let before =
+        found.iter().filter_map(|o| Some((o.within((-half, half), (0.0, f64::INFINITY))?.y.0, o.label)));
     before.min_by(|a, b| a.0.total_cmp(&b.0))
 }

@@ -6,7 +6,7 @@ use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
 use nalgebra::Vector2;
-use truefall_model::job::fixture::FixtureKind;
+use truefall_model::job::fixture::{Fixture, FixtureKind};
 use truefall_model::label::Label;
 use truefall_model::units::Length;
 
@@ -28,8 +28,8 @@ rule! {
     ///
     /// It knows the walls and keep-outs of the job and no others: a wall nobody wrote down is not missed. Keep-outs hung
     /// higher than the profile's `closet-room-height` are left out, doors in a wall are taken as wall, and how wide a vanity
-    /// or a tub is must be said as a keep-out. A closet that names no wall is told as not checked, for its front and its
-    /// rough-in too. A distance short by less than the survey's error is a question.
+    /// or a tub is must be said as a keep-out. In a house with walls a closet that names none is told as not checked, for its
+    /// front and its rough-in too. A distance short by less than the survey's error is a question.
     ///
     /// # Example
     ///
@@ -42,10 +42,14 @@ rule! {
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let closets = Closet::each(ctx);
-    for fixture in ctx.job.fixtures.iter().filter(|f| f.kind == FixtureKind::Closet && f.wall.is_none()) {
+    let unnamed = |f: &&Fixture| f.kind == FixtureKind::Closet && f.wall.is_none();
+    let any_walls = !ctx.rough_in.framed.walls.is_empty();
+    for fixture in ctx.job.fixtures.iter().filter(|f| any_walls && unnamed(f)) {
         let what = format!("the room round {} can't be told: give the wall it stands against", fixture.name);
         let source = ctx.profile.figure("closet-side").source();
-        out.push(Finding::new(RULE.id, Verdict::NotChecked, ctx.placement(), what, source).on([&fixture.name]));
+        out.push(
+            Finding::new(RULE.id, Verdict::NotChecked, ctx.placement(), what, source).on([&fixture.name]),
+        );
     }
     for closet in &closets {
         let (left, right) = nearest(ctx, closet);
@@ -99,7 +103,9 @@ fn judge<'a>(ctx: &Ctx<'a>, closet: &Closet<'a>, near: Near<'a>, side: &str, sig
             .at(closet.landing.at)
             .measured(by, limit, "in")
             .known_to(error.to_inches())
-            .line(format!("from the flange's centre, square to the {side}, to the face of {what}: {by:.3} in"))
+            .line(format!(
+                "from the flange's centre, square to the {side}, to the face of {what}: {by:.3} in"
+            ))
             .line(format!("{by:.3} in, at least {:.3}: {}", figure.value, short(figure.length() - off)))
             .help(format!("move the flange {} away from {what}", figure.length() - off)),
     )

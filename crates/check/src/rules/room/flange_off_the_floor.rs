@@ -80,7 +80,11 @@ fn off_the_floor(ctx: &Ctx<'_>, landing: &Landing) -> Option<Finding> {
                 landing.at.z, landing.wants.z
             ))
             .line(format!("{:.3} in, at most {:.3}: {}", above.abs(), figure.value, over(Length::inches(by))))
-            .help(format!("{back} the ring {}: cut the riser under it by so much {}", Length::inches(by), if above < 0.0 { "longer" } else { "shorter" })),
+            .help(format!(
+                "{back} the ring {}: cut the riser under it by so much {}",
+                Length::inches(by),
+                if above < 0.0 { "longer" } else { "shorter" }
+            )),
     )
 }
 
@@ -113,7 +117,13 @@ fn out_of_level(ctx: &Ctx<'_>, landing: &Landing) -> Option<Finding> {
     )
 }
 
-fn finding(ctx: &Ctx<'_>, landing: &Landing, verdict: Verdict, what: String, source: crate::source::Source) -> Finding {
+fn finding(
+    ctx: &Ctx<'_>,
+    landing: &Landing,
+    verdict: Verdict,
+    what: String,
+    source: crate::source::Source,
+) -> Finding {
     let fixture = &ctx.job.fixtures[landing.fixture].name;
     Finding::new(RULE.id, verdict, ctx.placement(), what, source)
         .on([fixture, ctx.label(landing.part), &ctx.rough_in.run(landing.run).label])

@@ -84,7 +84,11 @@ fn tagged(ctx: &Ctx<'_>, far: &Far<'_>) -> Finding {
         .measured(to - from, Limit::AtMost(spacing), "in")
         .line(format!("held {} {}", counted(ctx, span), places(&span.held)))
         .line(format!("the widest gap is {to:.3} - {from:.3} = {:.3} in", to - from))
-        .line(format!("{:.3} in, at most {spacing:.3}: {}", to - from, over(Length::inches(to - from - spacing))))
+        .line(format!(
+            "{:.3} in, at most {spacing:.3}: {}",
+            to - from,
+            over(Length::inches(to - from - spacing))
+        ))
         .help(format!("hang it {} {}", counted(ctx, span), places(&far.wanted)))
 }
 
@@ -92,7 +96,9 @@ fn none_listed(ctx: &Ctx<'_>, far: &[Far<'_>]) -> Option<Finding> {
     let first = far.first()?;
     let number: usize = far.iter().map(|f| f.wanted.len()).sum();
     let hangers = if number == 1 { "one is" } else { &format!("{number} are") };
-    let what = format!("the job lists no hangers; {hangers} needed where neither wood nor another run holds the pipe");
+    let what = format!(
+        "the job lists no hangers; {hangers} needed where neither wood nor another run holds the pipe"
+    );
     let mut finding =
         Finding::new(RULE.id, Verdict::NotChecked, ctx.placement(), what, first.figure.source())
             .at(ctx.placed.origin(first.span.ends.0));
@@ -109,7 +115,10 @@ fn none_listed(ctx: &Ctx<'_>, far: &[Far<'_>]) -> Option<Finding> {
             places(&far.wanted)
         ));
     }
-    Some(finding.help("list them under `provided`, each with its place, and they are held to the code's spacing"))
+    Some(
+        finding
+            .help("list them under `provided`, each with its place, and they are held to the code's spacing"),
+    )
 }
 
 /// From where the places of a span are counted.

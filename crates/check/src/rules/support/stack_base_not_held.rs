@@ -68,8 +68,10 @@ fn judge(ctx: &Ctx<'_>, run: &Run) -> Option<Finding> {
         Source::Code { .. } => Verdict::RedTag,
         Source::House { .. } => Verdict::Watch,
     };
-    let on = if foot == *base { "the coupling on its cut base".to_owned() } else { ctx.label(foot).to_string() };
-    let what = format!("stack {} stands {} high on {on}, which nothing holds", run.label, Length::inches(rise));
+    let on =
+        if foot == *base { "the coupling on its cut base".to_owned() } else { ctx.label(foot).to_string() };
+    let what =
+        format!("stack {} stands {} high on {on}, which nothing holds", run.label, Length::inches(rise));
     let mut finding = Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
         .on([&run.label, ctx.label(foot)])
         .at(ctx.placed.origin(foot))

@@ -93,9 +93,9 @@ fn crossing(ctx: &Ctx<'_>, run: &Run, floor: &FloorSpace) -> Option<nalgebra::Po
         (from < floor.rough_z && floor.rough_z <= to).then(|| low + (high - low) * share)
     });
     let inside = |at: &nalgebra::Point3<f64>| {
-        floor.outline.is_none_or(|(low, high)| {
-            (low.x..=high.x).contains(&at.x) && (low.y..=high.y).contains(&at.y)
-        })
+        floor
+            .outline
+            .is_none_or(|(low, high)| (low.x..=high.x).contains(&at.x) && (low.y..=high.y).contains(&at.y))
     };
     through.filter(inside).last()
 }
