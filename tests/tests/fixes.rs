@@ -86,7 +86,6 @@ fn what_is_said_to_mend_mends_and_nothing_breaks_unsaid() {
     }
     for rule in [
         "drain-too-flat",
-        "joist-bore-too-large",
         "misfit-at-fixture",
         "shield-plate-missing",
         "stud-bore-too-large",
@@ -142,6 +141,33 @@ fn a_two_inch_bit_goes_where_two_and_an_eighth_does_not() {
         panic!("a hole")
     };
     assert!(matches!(**item, Provided::Hole { size, .. } if size == Length::inches(2.0)), "{item:?}");
+}
+
+// R502.8.1: a third of 6-1/4 is 2.083, which a 2-1/8 in hole is over and a 2 in one is not; both edges keep 2-1/8 in.
+#[test]
+fn a_joist_is_bored_smaller_where_a_smaller_bit_still_passes_the_pipe() {
+    let scene = Scene::load("rules/joist-bore-too-large/bad_usual_bit.ron");
+    let text = [
+        ("7 1/2", "6 1/4"),
+        ("4 1/2 below", "3 7/8 below"),
+        ("size: \"2\"", "size: \"1-1/2\""),
+        ("\"2 coupling\"", "\"1-1/2 coupling\""),
+        ("\"2 cap\"", "\"1-1/2 cap\""),
+        ("2 9/16", "2 1/8"),
+    ]
+    .iter()
+    .fold(scene.text, |text, (from, to)| {
+        assert!(text.contains(from), "{from}");
+        text.replace(from, to)
+    });
+    let job = JobFile::read("joist.ron", &text).unwrap_or_else(|faults| panic!("{faults}")).job;
+    let findings = with_fixes(&job);
+    let found =
+        findings.iter().find(|f| f.rule == "joist-bore-too-large").expect("2-1/8 is over a third of 6-1/4");
+    let fix = found.fix.as_ref().expect("a 2 in bit mends it");
+    let [Edit::Provided(Change::Insert { item, .. })] = fix.edits.as_slice() else { panic!("{fix:?}") };
+    assert!(matches!(**item, Provided::Hole { size, .. } if size == Length::inches(2.0)), "{item:?}");
+    assert!(fix.breaks.is_empty(), "{:?}", fix.breaks);
 }
 
 // A stub 5/8 in low has its tee raised by 5/8 in: one drain, one stack, the same fall between them (common practice).

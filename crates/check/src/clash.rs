@@ -6,7 +6,6 @@
 
 use crate::bore::Occupants;
 use crate::query::Solid;
-use crate::query::broad::Broad;
 use nalgebra::Point3;
 use std::collections::BTreeMap;
 use truefall_model::framing::space::KeepOutSpace;
@@ -62,9 +61,8 @@ fn overlap(one: &Body, other: &Body) -> Option<(f64, Point3<f64>)> {
 /// All pairs of parts that overlap and are no neighbours, by part.
 pub fn pipe_clashes(occupants: &Occupants) -> Vec<PipeClash> {
     let bodies = occupants.bodies();
-    let broad = Broad::new(&bodies);
     let mut found = BTreeMap::new();
-    for (i, k) in broad.pairs_with(&bodies, 0.0).into_iter().filter(|(i, k)| i < k) {
+    for (i, k) in occupants.broad().pairs_with(&bodies, 0.0).into_iter().filter(|(i, k)| i < k) {
         let (a, b) = (&occupants.all[i], &occupants.all[k]);
         if (a.existing && b.existing) || occupants.are_neighbours(a.part, b.part) {
             continue;
@@ -81,11 +79,11 @@ pub fn pipe_clashes(occupants: &Occupants) -> Vec<PipeClash> {
 
 /// All parts in keep-outs, by keep-out and part. Existing parts were there before.
 pub fn keep_out_clashes(occupants: &Occupants, keep_outs: &[KeepOutSpace]) -> Vec<KeepOutClash> {
-    let broad = Broad::new(&occupants.bodies());
     let mut found = BTreeMap::new();
     for (i, keep_out) in keep_outs.iter().enumerate() {
         let taken = Body::Cuboid { pose: keep_out.pose, half: keep_out.half };
-        for occupant in broad.near(&taken, 0.0).into_iter().map(|k| &occupants.all[k]).filter(|o| !o.existing)
+        for occupant in
+            occupants.broad().near(&taken, 0.0).into_iter().map(|k| &occupants.all[k]).filter(|o| !o.existing)
         {
             if let Some((depth, at)) = overlap(&taken, &occupant.body) {
                 keep(&mut found, (i, occupant.part), depth, at);

@@ -289,3 +289,48 @@ fn a_catalog_folder_is_laid_over_the_built_in_one() {
     assert_eq!((status, stdout.as_str()), (2, ""));
     assert!(stderr.contains("lumber.ron:1:"), "{stderr}");
 }
+
+#[test]
+fn every_profile_is_listed_and_printed_with_its_figures() {
+    let (status, list, stderr) = run(&["codes"]);
+    assert_eq!((status, stderr.as_str()), (0, ""));
+    for name in ["irc-2021", "ipc-2021", "upc-2021"] {
+        assert!(list.contains(name), "{name} in\n{list}");
+        let (status, figures, _) = run(&["codes", name]);
+        assert_eq!(status, 0);
+        for part in ["Grade", "Traps", "Wood", "trap-arm-length.2", "memory: confirm in your code book"] {
+            assert!(figures.contains(part), "{part} in\n{figures}");
+        }
+    }
+    // UPC Table 1002.2: a 2 in arm is 5 ft at most. Wood is the residential code's.
+    let (_, upc, _) = run(&["codes", "upc-2021"]);
+    let arm = upc.lines().find(|line| line.contains("trap-arm-length.2 ")).unwrap();
+    let words: Vec<&str> = arm.split_whitespace().collect();
+    assert_eq!(words[1..6], ["60", "in", "Table", "1002.2", "secondary"]);
+    assert!(upc.contains("IRC R602.6"));
+}
+
+#[test]
+fn a_profile_that_is_not_there_is_unusable_input_with_the_nearest() {
+    let (status, stdout, stderr) = run(&["codes", "ipc-2012"]);
+    assert_eq!((status, stdout.as_str()), (2, ""));
+    assert!(stderr.contains("there is no code profile `ipc-2012`; did you mean `ipc-2021`?"), "{stderr}");
+}
+
+#[test]
+fn passes_and_fixes_come_only_where_they_are_asked_for() {
+    let file = "../../../../scenes/rules/shield-plate-missing/bad_bare.ron";
+    let plain = json(file, &[]);
+    assert!(plain.get("passes").is_none() && rows(&plain, "findings")[0].get("fix").is_none());
+    let all = json(file, &["--all", "--fixes"]);
+    assert!(
+        rows(&all, "passes").iter().all(|p| p["verdict"] == "pass" && p["margin"].as_f64().unwrap() >= 0.0)
+    );
+    let fix = &rows(&all, "findings")[0]["fix"];
+    assert_eq!(fix["mends"], true);
+    assert_eq!(fix["breaks"].as_array().unwrap().len(), 0);
+    assert_eq!(fix["edits"][0]["what"], "provided");
+    assert!(fix["edits"][0]["item"].as_str().unwrap().starts_with("Plate(member: "), "{fix}");
+    let (_, text, _) = run(&["check", file, "--all", "--fixes"]);
+    assert!(text.contains("fix       nail a steel plate") && text.contains("Passes ("), "{text}");
+}

@@ -5,7 +5,6 @@ use super::hole::{Bore, WoodClash};
 use super::occupant::Occupants;
 use super::passage::{MemberPassages, in_member};
 use super::plies::Plies;
-use crate::query::broad::Broad;
 use nalgebra::{UnitQuaternion, Vector3};
 use truefall_model::framing::member::{Member, MemberKind};
 use truefall_model::job::Placement;
@@ -29,9 +28,8 @@ pub fn passages(
     drill: &Drill<'_>,
 ) -> Passages {
     let mut found = Passages::default();
-    let broad = Broad::new(&occupants.bodies());
     for member in members {
-        let near = broad.near(&Body::Cuboid { pose: member.pose, half: member.half }, 0.0);
+        let near = occupants.broad().near(&Body::Cuboid { pose: member.pose, half: member.half }, 0.0);
         if near.is_empty() {
             continue;
         }

@@ -1,6 +1,7 @@
 //! The bodies of a placed job by what they are, and who is joined to whom.
 
 use super::hole::Through;
+use crate::query::broad::Broad;
 use std::collections::BTreeSet;
 use truefall_model::place::{Part, PartId, PartKind, Placed, RoughIn};
 use truefall_model::solid::Body;
@@ -24,6 +25,7 @@ pub struct Occupant {
 pub struct Occupants {
     /// The bodies.
     pub all: Vec<Occupant>,
+    broad: Broad,
     joined: BTreeSet<(PartId, PartId)>,
 }
 
@@ -33,7 +35,7 @@ impl Occupants {
         let mut all = Vec::new();
         for part in &rough_in.parts {
             for body in placed.bodies_of(part.id) {
-                let through = through(part, rough_in, placed, body);
+                let through = through(part, placed, body);
                 let existing = matches!(part.kind, PartKind::Existing { .. });
                 all.push(Occupant { part: part.id, through, existing, body: *body });
             }
@@ -44,7 +46,8 @@ impl Occupants {
     /// Of bodies and of pairs of joined parts.
     pub fn new(all: Vec<Occupant>, joints: impl IntoIterator<Item = (PartId, PartId)>) -> Self {
         let joined = joints.into_iter().flat_map(|(a, b)| [(a, b), (b, a)]).collect();
-        Self { all, joined }
+        let bodies: Vec<Body> = all.iter().map(|o| o.body).collect();
+        Self { broad: Broad::new(&bodies), all, joined }
     }
 
     /// Whether two parts are one or share a joint.
@@ -63,6 +66,11 @@ impl Occupants {
         self.joined.range((part, PartId(0))..=(part, PartId(u32::MAX))).map(|(_, other)| *other)
     }
 
+    /// Which of the list come near a body.
+    pub fn broad(&self) -> &Broad {
+        &self.broad
+    }
+
     /// The bodies in the order of the list.
     pub fn bodies(&self) -> Vec<Body> {
         self.all.iter().map(|o| o.body).collect()
@@ -70,14 +78,13 @@ impl Occupants {
 }
 
 /// A fitting's body between the stop and the face of one of its ports is its hub there.
-fn through(part: &Part, rough_in: &RoughIn, placed: &Placed, body: &Body) -> Through {
-    if part.pattern().is_none() {
-        return Through::Pipe;
-    }
+fn through(part: &Part, placed: &Placed, body: &Body) -> Through {
+    let Some(pattern) = part.pattern() else { return Through::Pipe };
+    let world_from_part = &placed.world_from_part[part.id.0 as usize];
     let Body::Cylinder { a, b, .. } = *body else { return Through::Fitting };
     let touch = TOUCH.to_inches();
-    let is_hub = part.ports().iter().enumerate().any(|(i, port)| {
-        let (stop, axis) = (placed.stop(rough_in, part.id, i), placed.axis(rough_in, part.id, i));
+    let is_hub = pattern.ports.iter().any(|port| {
+        let (stop, axis) = (world_from_part * port.stop, world_from_part * port.axis);
         port.socket.to_inches() > touch
             && [a, b].iter().all(|end| {
                 let along = (end - stop).dot(&axis);

@@ -166,7 +166,12 @@ fn hits<'o>(member: &Member, occupants: &'o Occupants, near: &[usize]) -> Vec<Hi
         .map(|i| &occupants.all[*i])
         .filter(|occupant| !occupant.existing)
         .filter_map(|occupant| {
-            let found = wood.separation(&Solid::new(&occupant.body).ok()?);
+            let body = Solid::new(&occupant.body).ok()?;
+            // Most that come near only touch or miss, and a verdict costs less than a distance.
+            if !wood.within(&body, 0.0) {
+                return None;
+            }
+            let found = wood.separation(&body);
             (found.distance_in < -TOUCH.to_inches()).then(|| Hit {
                 occupant,
                 depth: -found.distance_in,

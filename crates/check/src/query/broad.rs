@@ -6,6 +6,7 @@ use parry3d::partitioning::{Bvh, BvhBuildStrategy};
 use truefall_model::solid::Body;
 
 /// A search tree over the upright bounding boxes of some bodies, which are named by their place in the list given.
+#[derive(Debug, Clone, Default)]
 pub struct Broad {
     tree: Bvh,
 }

@@ -128,6 +128,23 @@ impl Part {
         }
     }
 
+    /// Where a port's mate ends and the unit vector out of it, in the part's own frame: of [`Part::ports`] what is asked
+    /// for most, without making the list.
+    ///
+    /// # Panics
+    /// There is no such port.
+    pub fn stop_and_axis(&self, port: usize) -> (Point3<f64>, Vector3<f64>) {
+        match &self.kind {
+            PartKind::Fitting { pattern, .. } => (pattern.ports[port].stop, pattern.ports[port].axis),
+            PartKind::Piece { cut, .. } if port == 1 => {
+                (Point3::new(0.0, 0.0, cut.to_inches()), Vector3::z())
+            }
+            PartKind::Piece { .. } if port == 0 => (Point3::origin(), -Vector3::z()),
+            PartKind::Existing { .. } if port == 0 => (Point3::origin(), Vector3::z()),
+            _ => panic!("{} has no port {port}", self.label),
+        }
+    }
+
     /// The pattern, if it is a fitting.
     pub fn pattern(&self) -> Option<&Pattern> {
         match &self.kind {

@@ -243,12 +243,12 @@ impl Placed {
 
     /// Where a port's mate ends.
     pub fn stop(&self, rough_in: &RoughIn, part: PartId, port: usize) -> Point3<f64> {
-        self.world_from_part[part.0 as usize] * rough_in.part(part).ports()[port].stop
+        self.world_from_part[part.0 as usize] * rough_in.part(part).stop_and_axis(port).0
     }
 
     /// Unit vector out of a port.
     pub fn axis(&self, rough_in: &RoughIn, part: PartId, port: usize) -> Vector3<f64> {
-        self.world_from_part[part.0 as usize] * rough_in.part(part).ports()[port].axis
+        self.world_from_part[part.0 as usize] * rough_in.part(part).stop_and_axis(port).1
     }
 
     /// The convex bodies of a part in job axes.
