@@ -48,12 +48,10 @@ impl<'a> Obstacle<'a> {
 
     /// Least and greatest x and y of what of it lies in a box; none where that is nothing or a touch.
     pub fn within(&self, x: (f64, f64), y: (f64, f64)) -> Option<Extent> {
-        let cuts: [&dyn Fn(&Point2<f64>) -> f64; 4] =
-            [&|p| p.x - x.0, &|p| x.1 - p.x, &|p| p.y - y.0, &|p| y.1 - p.y];
-        let mut corners = self.corners.clone();
-        for inside in cuts {
-            corners = clip(&corners, inside);
-        }
+        let mut corners = clip(&self.corners, |p| p.x - x.0);
+        corners = clip(&corners, |p| x.1 - p.x);
+        corners = clip(&corners, |p| p.y - y.0);
+        corners = clip(&corners, |p| y.1 - p.y);
         let fold = |of: fn(&Point2<f64>) -> f64| {
             let values = corners.iter().map(of);
             (values.clone().fold(f64::INFINITY, f64::min), values.fold(f64::NEG_INFINITY, f64::max))
@@ -74,7 +72,7 @@ pub struct Extent {
 }
 
 /// What of a convex outline lies on the side where `inside` is not below zero.
-fn clip(corners: &[Point2<f64>], inside: &dyn Fn(&Point2<f64>) -> f64) -> Vec<Point2<f64>> {
+fn clip(corners: &[Point2<f64>], inside: impl Fn(&Point2<f64>) -> f64) -> Vec<Point2<f64>> {
     let mut kept = Vec::with_capacity(corners.len() + 1);
     for (i, corner) in corners.iter().enumerate() {
         let next = &corners[(i + 1) % corners.len()];

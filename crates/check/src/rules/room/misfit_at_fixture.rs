@@ -124,7 +124,7 @@ fn move_tee(ctx: &Ctx<'_>, landing: &Landing, up: f64) -> Option<Cure> {
     if by == Length::ZERO {
         return None;
     }
-    height.off = height.off + by;
+    height.off += by;
     let way = if up > 0.0 { "raise" } else { "lower" };
     let words = format!("{way} {} on {} by {}, to {height}", fit.name, stack.label, by.abs());
     let change = Change::Replace { at, item: Box::new(fit) };

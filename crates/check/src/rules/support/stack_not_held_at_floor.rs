@@ -86,7 +86,7 @@ fn judge(ctx: &Ctx<'_>, run: &Run, floor: &FloorSpace) -> Option<Finding> {
 /// Where a stack rises through a floor.
 fn crossing(ctx: &Ctx<'_>, run: &Run, floor: &FloorSpace) -> Option<nalgebra::Point3<f64>> {
     let legs = ctx.rough_in.legs.iter().filter(|leg| leg.run == run.id);
-    let through = legs.filter_map(|leg| {
+    let mut through = legs.filter_map(|leg| {
         let (low, high) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
         let (from, to) = (low.z.min(high.z), low.z.max(high.z));
         let share = (floor.rough_z - low.z) / (high.z - low.z);
@@ -97,5 +97,5 @@ fn crossing(ctx: &Ctx<'_>, run: &Run, floor: &FloorSpace) -> Option<nalgebra::Po
             .outline
             .is_none_or(|(low, high)| (low.x..=high.x).contains(&at.x) && (low.y..=high.y).contains(&at.y))
     };
-    through.filter(inside).last()
+    through.rfind(inside)
 }
