@@ -3,8 +3,8 @@
 Run with numpy and scipy from PyPI; writes placement_transforms.json beside itself. Nothing here is shared with the
 program: poses are compositions of scipy.spatial.transform.Rotation (a least turn that lays one axis along another,
 then a roll about it), lengths are those of the drainage patterns written out below, and clocks are read as the job
-file tells them: on a joint steeper than 60 degrees 12 is +y and hours go clockwise looking down; else 12 is up and hours
-go clockwise looking downstream, towards the base.
+file tells them: on a joint steeper than 60 degrees they are read on the plan, 12 being +y and the hours clockwise looking
+down; else 12 is up and the hours go clockwise looking downstream, towards the base.
 """
 
 import json
@@ -74,12 +74,15 @@ def square(v, axis):
 
 
 def hand(axis, clock):
-    """Where a clock in degrees points, round a joint whose axis looks away from the base."""
-    steep = abs(axis[2]) > 0.866
-    twelve = square(numpy.array([0.0, 1.0, 0.0]) if steep else Z, axis)
-    # The eye looks along this: down a riser, downstream along a level line.
-    looks = (axis if axis[2] < 0 else -axis) if steep else -axis
-    return Rotation.from_rotvec(looks * math.radians(clock)).apply(twelve)
+    """Where a clock in degrees points, square to a joint whose axis looks away from the base."""
+    if abs(axis[2]) > 0.866:
+        # The upright plane that heads there on the plan cuts the plane square to the axis.
+        heading = Rotation.from_rotvec(-Z * math.radians(clock)).apply([0.0, 1.0, 0.0])
+        way = numpy.cross(numpy.cross(Z, heading), axis)
+        way /= numpy.linalg.norm(way)
+        return way if way @ heading > 0 else -way
+    # Looking downstream.
+    return Rotation.from_rotvec(-axis * math.radians(clock)).apply(square(Z, axis))
 
 
 def clock_axis(ports, enter, leave):

@@ -47,7 +47,7 @@ fn job(chain: &Chain) -> String {
             up,
             r#"Fit(name: "E{i}", fit: "{fit}", enter: "{enter}", leave: "{leave}", cut: "{cut}", clock: "{clock} deg"),"#
         )
-        .unwrap();
+        .expect("a string takes what is written");
     }
     format!(
         r#"Job(
@@ -84,7 +84,8 @@ fn near(what: &str, ours: Point3<f64>, theirs: [f64; 3]) {
 
 /// Where the last fitting is open, and which way that looks.
 fn open_end(rough_in: &RoughIn, placed: &Placed, last: PartId, leave: &str) -> (Point3<f64>, Vector3<f64>) {
-    let port = rough_in.part(last).ports().iter().position(|p| p.name.as_str() == leave).unwrap();
+    let port = rough_in.part(last).ports().iter().position(|p| p.name.as_str() == leave);
+    let port = port.expect("the reference names ports of the catalog");
     (placed.stop(rough_in, last, port), placed.axis(rough_in, last, port))
 }
 

@@ -5,7 +5,7 @@
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use truefall_check::rules::ALL;
-use truefall_check::{Finding, Source};
+use truefall_check::{Finding, Limit, Source};
 use truefall_tests::expect::as_line;
 use truefall_tests::scene::{Scene, scenes};
 
@@ -67,6 +67,14 @@ fn whole(finding: &Finding) -> String {
         let _ = writeln!(out, "  {name:<9}{text}");
     };
     line("where", &as_line(finding));
+    if let (Some(measured), Some(limit), Some(margin)) = (finding.measured, finding.limit, finding.margin) {
+        let limit = match limit {
+            Limit::AtLeast(least) => format!("at least {least:.4}"),
+            Limit::AtMost(most) => format!("at most {most:.4}"),
+            Limit::Between(least, most) => format!("{least:.4} to {most:.4}"),
+        };
+        line("measured", &format!("{measured:.4}, {limit} {}, margin {margin:.4}", finding.unit));
+    }
     for text in &finding.sum {
         line("sum", text);
     }
@@ -75,6 +83,9 @@ fn whole(finding: &Finding) -> String {
             line("source", &format!("{code} {edition} {section}, {status}"));
         }
         Source::House { status, reason, .. } => line("source", &format!("our own, {status}: {reason}")),
+    }
+    if let Some(accepted) = &finding.accepted {
+        line("accepted", accepted);
     }
     line("help", finding.help.as_deref().unwrap_or("none"));
     out

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use truefall_model::framing::space::KeepOutSpace;
 use truefall_model::place::PartId;
 use truefall_model::solid::Body;
-use truefall_model::tolerance::TOUCH;
+use truefall_model::tolerance::{TOUCH, order};
 use truefall_model::units::Length;
 
 /// Two parts that take up the same space.
@@ -43,7 +43,7 @@ pub struct KeepOutClash {
 /// Keeps the deepest for each key.
 fn keep<K: Ord>(found: &mut BTreeMap<K, (f64, Point3<f64>)>, key: K, depth: f64, at: Point3<f64>) {
     let deepest = found.entry(key).or_insert((depth, at));
-    if depth > deepest.0 {
+    if order(depth, deepest.0).is_gt() {
         *deepest = (depth, at);
     }
 }

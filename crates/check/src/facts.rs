@@ -5,6 +5,7 @@ use crate::clash::{KeepOutClash, PipeClash, keep_out_clashes, pipe_clashes};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::Job;
 use truefall_model::place::{PartId, Placed, RoughIn};
+use truefall_model::tolerance::order;
 
 /// Bores and clashes of one placement; all lists in a fixed order.
 #[derive(Debug, Clone, Default)]
@@ -53,7 +54,7 @@ impl Facts {
             let same = |k: &&mut &Bore| k.lead == bore.lead && k.parts.iter().any(|p| bore.parts.contains(p));
             match kept.iter_mut().find(same) {
                 None => kept.push(bore),
-                Some(k) if more(bore) > more(k) => *k = bore,
+                Some(k) if takes_more(bore, k) => *k = bore,
                 Some(_) => {}
             }
         }
@@ -61,7 +62,10 @@ impl Facts {
     }
 }
 
-/// How much of the depth a bore takes, its worse edge counted after.
-fn more(bore: &Bore) -> (f64, f64) {
-    (bore.cut.taken().to_inches(), -bore.cut.least().to_inches())
+/// Whether a bore takes more of the depth than another, or as much and leaves less at its worse edge. The arithmetic alone
+/// decides nothing, so that which ply is named does not depend on where the house stands.
+fn takes_more(one: &Bore, other: &Bore) -> bool {
+    let taken = |bore: &Bore| bore.cut.taken().to_inches();
+    let left = |bore: &Bore| bore.cut.least().to_inches();
+    order(taken(one), taken(other)).then(order(left(other), left(one))).is_gt()
 }

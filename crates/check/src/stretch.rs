@@ -2,6 +2,7 @@
 
 use crate::ctx::Ctx;
 use truefall_model::place::{Leg, LegId};
+use truefall_model::tolerance::order;
 use truefall_model::units::{Grade, NominalSize};
 
 /// Legs of a run in one line, outwards, and their grade.
@@ -22,7 +23,11 @@ impl Stretch {
             let (low, high) = ctx.rough_in.leg_ends(ctx.placed, *leg);
             (high - low).norm()
         };
-        self.legs.iter().copied().max_by(|a, b| length(a).total_cmp(&length(b))).unwrap_or(self.legs[0])
+        self.legs
+            .iter()
+            .copied()
+            .max_by(|a, b| order(length(a), length(b)).then(b.cmp(a)))
+            .unwrap_or(self.legs[0])
     }
 }
 

@@ -6,6 +6,7 @@
 //! number of its own.
 
 use crate::units::{Angle, Grade, Length};
+use std::cmp::Ordering;
 
 /// Slack of a comparison at a limit, in the quantity's own base unit (inches, inches per foot, radians).
 ///
@@ -55,6 +56,12 @@ pub fn at_most<Q: Measured>(value: Q, limit: Q) -> bool {
 /// Whether the two are the same but for the arithmetic. A NaN is near nothing.
 pub fn near<Q: Measured>(one: Q, other: Q) -> bool {
     (one.in_base_unit() - other.in_base_unit()).abs() <= SLACK
+}
+
+/// The order of two numbers of one unit; alike where only the arithmetic tells them apart. What is chosen by it, such as
+/// which of two equally deep parts is named, does not depend on where the house stands.
+pub fn order(one: f64, other: f64) -> Ordering {
+    if (one - other).abs() <= SLACK { Ordering::Equal } else { one.total_cmp(&other) }
 }
 
 #[cfg(test)]

@@ -17,7 +17,7 @@ use truefall_model::framing::member::{Member, MemberKind};
 use truefall_model::job::Placement;
 use truefall_model::place::PartId;
 use truefall_model::solid::{Body, CHORD_ERROR_IN};
-use truefall_model::tolerance::{SLACK, TOUCH};
+use truefall_model::tolerance::{SLACK, TOUCH, order};
 use truefall_model::units::{Angle, Length};
 
 /// Two bodies on one line may differ by this much in direction: a socket gives no more than some 2 degrees before the
@@ -228,9 +228,8 @@ fn passes(member: &Member, hits: &[Hit<'_>], group: &[usize]) -> bool {
 fn main_of(hits: &[Hit<'_>], group: &[usize]) -> Option<(usize, Line)> {
     group.iter().filter_map(|i| Some((*i, hits[*i].line.filter(Line::goes_through)?))).max_by(
         |(i, one), (k, other)| {
-            one.radius
-                .total_cmp(&other.radius)
-                .then((one.b - one.a).norm().total_cmp(&(other.b - other.a).norm()))
+            order(one.radius, other.radius)
+                .then(order((one.b - one.a).norm(), (other.b - other.a).norm()))
                 .then(k.cmp(i))
         },
     )
@@ -312,9 +311,7 @@ fn clash(placement: Placement, member: &Member, hits: &[Hit<'_>], group: &[usize
     let deepest = group
         .iter()
         .map(|i| &hits[*i])
-        .max_by(|one, other| {
-            one.depth.total_cmp(&other.depth).then(other.occupant.part.cmp(&one.occupant.part))
-        })
+        .max_by(|one, other| order(one.depth, other.depth).then(other.occupant.part.cmp(&one.occupant.part)))
         .expect("a clash is of at least one body");
     WoodClash {
         placement,

@@ -59,14 +59,14 @@ impl<'a> Told<'a> {
         self.member.bearing == Bearing::Assumed && !self.wall().is_some_and(|w| w.exterior)
     }
 
-    /// What the hole is for, such as `1-1/2 pipe`.
+    /// What the hole is for, such as `1-1/2 in pipe`.
     pub fn passes(&self) -> String {
         let part = self.ctx.rough_in.part(self.bore.part);
         let hub = part.pattern().and_then(|pattern| {
             let wide = |i: &usize| pattern.hub_outside(*i).is_some_and(|o| near(o, self.bore.outside));
             (0..pattern.ports.len()).find(wide).map(|i| pattern.ports[i].size)
         });
-        format!("{} {}", hub.unwrap_or_else(|| part.size()), self.bore.through)
+        format!("{} in {}", hub.unwrap_or_else(|| part.size()), self.bore.through)
     }
 
     /// The stack or branch.

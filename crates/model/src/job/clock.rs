@@ -1,7 +1,7 @@
 //! The clock of a branch: where it points round a joint's axis, as on a watch face.
 //!
-//! On a vertical, 12 is the job's +y and the hours go clockwise looking down. On a level joint 12 is up, looking
-//! downstream. A joint counts as vertical while it is steeper than 60 degrees, so an offset by 1/8 bends has 12 up too.
+//! On a vertical it is read on the plan: 12 is the job's +y and the hours go clockwise looking down, also where the pipe
+//! is out of plumb. On a level joint 12 is up, looking downstream. A joint counts as vertical while it is steeper than 60 degrees, so an offset by 1/8 bends has 12 up too.
 
 use crate::document::{Document, Node, Reader};
 use crate::units::Angle;
@@ -30,7 +30,7 @@ impl Clock {
     pub fn parse(text: &str) -> Result<Self, String> {
         let fail = || format!("\"{text}\" is not a clock position; write {ALLOWED}");
         let t = text.trim();
-        if t.contains("deg") || t.contains('°') {
+        if t.contains("deg") || t.contains('°') || t.contains("rad") {
             return Angle::parse(t).map(Self::at).map_err(|_| fail());
         }
         let (hour, minute) = match t.split_once(':') {
@@ -64,9 +64,9 @@ impl Document for Clock {
     }
 
     fn write(&self) -> Node {
-        let minutes = self.0.to_degrees() * 2.0;
         let whole = Self::parse(&self.to_string()).is_ok_and(|c| c == *self);
-        let text = if whole { self.to_string() } else { format!("{} deg", minutes / 2.0) };
+        // Between the minutes the angle itself, to its last bit: a job printed and read is the same job.
+        let text = if whole { self.to_string() } else { self.0.exact() };
         Node::new(crate::document::Kind::Text(text))
     }
 }

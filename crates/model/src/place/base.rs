@@ -48,7 +48,7 @@ impl Builder<'_> {
                 if reads.is_none() && !water {
                     self.troubles.push(Trouble::Unread {
                         stack: stack.name.clone(),
-                        measure: "lay a level on a stub of the old iron and read its fall".into(),
+                        measure: "lay a level on the old stub and read its fall".into(),
                     });
                 }
                 let rise = reads.map_or(0.0, |g| g.to_per_foot() / 12.0);

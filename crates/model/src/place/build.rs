@@ -339,7 +339,11 @@ impl Builder<'_> {
     ) {
         let known: Vec<&str> = known.map(Label::as_str).collect();
         let help = nearest(name.as_str(), &known).map(|n| format!("did you mean `{n}`?"));
-        let message = format!("there is no {what} {name}; known: {}", known.join(", "));
+        // A long list says less than the nearest name.
+        let shown = known.len().min(12);
+        let more =
+            if known.len() > shown { format!(" and {} more", known.len() - shown) } else { String::new() };
+        let message = format!("there is no {what} {name}; known: {}{more}", known[..shown].join(", "));
         self.faults.push(JobFault { path: path.into(), message, help });
     }
 

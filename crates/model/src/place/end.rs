@@ -1,8 +1,9 @@
 //! The far end of a run: a stub through the wall, a standpipe, a closing piece, a way out through the roof.
 
 use super::build::Builder;
+use super::joint::Begun;
 use super::part::PartId;
-use super::run::{Begun, Start};
+use super::run::Start;
 use super::target::aim;
 use super::trouble::JobFault;
 use crate::catalog::pattern::PortEnd;

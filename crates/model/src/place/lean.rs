@@ -21,8 +21,9 @@ impl Builder<'_> {
             if !water && !matches!(stack.base, Base::Stub { .. } | Base::IronBranch { .. }) {
                 self.troubles.push(Trouble::Unread {
                     stack: stack.name.clone(),
-                    measure: "hang a plumb string on two sides of the iron and read the gap at three heights"
-                        .into(),
+                    measure:
+                        "hang a plumb string on two sides of the old pipe and read the gap at three heights"
+                            .into(),
                 });
             }
             return (None, Vec::new());

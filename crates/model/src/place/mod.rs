@@ -9,6 +9,8 @@ mod build;
 mod closure;
 mod distance;
 mod end;
+mod fit;
+mod joint;
 mod landing;
 mod lean;
 mod names;

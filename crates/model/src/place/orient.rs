@@ -9,32 +9,41 @@ use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Translation3, UnitQuaterni
 /// bends off a graded line is still read with 12 up.
 pub const VERTICAL_SINE: f64 = 0.866;
 
-/// The two unit vectors of a joint's watch face: towards 12 and towards 3.
+/// A joint steeper than 60 degrees is read on the plan.
+fn is_steep(axis: Vector3<f64>) -> bool {
+    axis.z.abs() > VERTICAL_SINE
+}
+
+/// The two unit vectors of a level joint's watch face: towards 12 and towards 3. 12 is up and the hours go clockwise
+/// looking downstream, against `axis`, which looks away from the base.
+fn face(axis: Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
+    let twelve = (Vector3::z() - axis * axis.z).normalize();
+    (twelve, (-axis).cross(&twelve))
+}
+
+/// The clock of a direction square to a joint's axis.
 ///
-/// On a vertical (steeper than 60 degrees) 12 is +y and the hours go clockwise looking down; on a level joint 12 is up
-/// and the hours go clockwise looking downstream, against `axis`, which looks away from the base.
-pub fn face(axis: Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
-    let square = |v: Vector3<f64>| (v - axis * v.dot(&axis)).normalize();
-    if axis.z.abs() > VERTICAL_SINE {
-        let twelve = square(Vector3::y());
-        let up = if axis.z > 0.0 { axis } else { -axis };
-        (twelve, twelve.cross(&up))
-    } else {
-        let twelve = square(Vector3::z());
-        (twelve, (-axis).cross(&twelve))
-    }
-}
-
-/// The clock of a direction round a joint's axis.
+/// On a vertical it is where the direction heads on the plan, 12 being +y and the hours clockwise looking down; on a riser
+/// out of plumb too, so that the fitting that brings an offset upright has the clock opposite to the way it went.
 pub fn clock_of(axis: Vector3<f64>, direction: Vector3<f64>) -> Clock {
-    let (twelve, three) = face(axis);
-    Clock::at(Angle::radians(direction.dot(&three).atan2(direction.dot(&twelve))))
+    let angle = if is_steep(axis) {
+        direction.x.atan2(direction.y)
+    } else {
+        let (twelve, three) = face(axis);
+        direction.dot(&three).atan2(direction.dot(&twelve))
+    };
+    Clock::at(Angle::radians(angle))
 }
 
-/// Unit vector on the watch face at an angle clockwise from 12.
+/// Unit vector square to a joint's axis at an angle clockwise from 12; [`clock_of`] of it is that angle.
 pub fn hand(axis: Vector3<f64>, clock_rad: f64) -> Vector3<f64> {
+    let (sine, cosine) = clock_rad.sin_cos();
+    if is_steep(axis) {
+        // Of the directions square to the axis the one that heads there on the plan.
+        return Vector3::new(sine, cosine, -(sine * axis.x + cosine * axis.y) / axis.z).normalize();
+    }
     let (twelve, three) = face(axis);
-    twelve * clock_rad.cos() + three * clock_rad.sin()
+    twelve * cosine + three * sine
 }
 
 /// The direction in the pattern's frame that the clock speaks of, square to the port it is entered by.

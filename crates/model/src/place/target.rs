@@ -86,6 +86,9 @@ pub fn roll_to_grade(stated_rad: f64, grade_per_in: f64, leaves: impl Fn(f64) ->
     0.5 * (low + high)
 }
 
+/// Two clocks whose legs head as near to what is asked as this head alike.
+const SAME_HEADING_RAD: f64 = 1e-6;
+
 /// The clock at which `leaves(clock)` heads as asked on the plan; the nearest where none does.
 ///
 /// On a riser the clock turns the heading itself. On a level joint it turns the leg over the top, and only the clock
@@ -97,19 +100,28 @@ pub fn clock_to_heading(
 ) -> f64 {
     let wanted = Vector3::new(heading.x, heading.y, 0.0).normalize();
     let apart = |clock: f64| 1.0 - leaves(clock).dot(&wanted);
-    let steps = 144;
+    let steps = 144_i32;
     let step = std::f64::consts::TAU / f64::from(steps);
-    let best =
-        (0..steps).map(|i| f64::from(i) * step).min_by(|a, b| apart(*a).total_cmp(&apart(*b))).unwrap_or(0.0);
-    let turn = |clock: f64| {
-        let way = leaves(clock);
-        plan_turn(Vector2::new(way.x, way.y), heading).abs()
-    };
-    if joint.z.abs() > super::orient::VERTICAL_SINE {
-        golden(best - step, best + step, turn)
-    } else {
-        golden(best - step, best + step, apart)
+    let at = |i: i32| f64::from(i) * step;
+    if joint.z.abs() <= super::orient::VERTICAL_SINE {
+        let best = (0..steps).map(at).min_by(|a, b| apart(*a).total_cmp(&apart(*b))).unwrap_or(0.0);
+        return golden(best - step, best + step, apart);
     }
+    let turn = |clock: f64| {
+        let way = leaves(clock).xy();
+        // Straight up it heads nowhere.
+        if way.norm() < 1e-9 { std::f64::consts::PI } else { plan_turn(way, heading).abs() }
+    };
+    // A riser out of plumb may head as asked at two clocks, or nowhere near where it points nearest the level heading:
+    // every dip is followed down, and of those that head alike the leg nearer to level is meant.
+    let dips = (0..steps)
+        .filter(|i| turn(at(*i)) <= turn(at(i - 1)) && turn(at(*i)) <= turn(at(i + 1)))
+        .map(|i| golden(at(i - 1), at(i + 1), turn));
+    let better = |a: f64, b: f64| {
+        let by = turn(b) - turn(a);
+        if by.abs() > SAME_HEADING_RAD { by < 0.0 } else { apart(b) < apart(a) - SAME_HEADING_RAD }
+    };
+    dips.reduce(|a, b| if better(a, b) { b } else { a }).unwrap_or(0.0)
 }
 
 /// The least of a function with one dip between `low` and `high`.

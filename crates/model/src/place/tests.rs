@@ -330,3 +330,21 @@ fn a_part_is_a_drain_where_waste_passes_and_a_vent_above() {
     job.stacks[0].system = Some(System::Cold);
     assert_eq!(system(&job, "B"), System::Cold, "a branch of a water line is one");
 }
+
+#[test]
+fn what_is_provided_must_name_what_is_there() {
+    let (stack, branch) = arm("3");
+    let mut job = job(&format!("{} {stack}", lean("3", "3")), &branch);
+    let provide = |text: &str| crate::document::read_text("provided", text).expect("it reads");
+    job.provided = vec![
+        provide(r#"Plate(member: "north stud 3")"#),
+        provide(r#"Plate(member: "north stud 99")"#),
+        provide(r#"Hole(of: "armm", size: "2 3/8")"#),
+    ];
+    let faults = place(&job, Catalog::builtin()).expect_err("two names are unknown");
+    let told: Vec<(&str, Option<&str>)> =
+        faults.iter().map(|f| (f.path.as_str(), f.help.as_deref())).collect();
+    assert_eq!(told.len(), 2, "{faults:?}");
+    assert_eq!(told[0].0, "provided[1].member");
+    assert_eq!(told[1], ("provided[2].of", Some("did you mean `arm`?")));
+}

@@ -2,6 +2,7 @@
 
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
+use crate::number::{against, enough};
 use crate::rule::rule;
 use truefall_model::place::Trouble;
 
@@ -45,6 +46,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 cut.abs()
             )
         } else {
+            let [cut, least] = against(*cut, *least);
             format!("{label} comes out {cut} long, the sockets need at least {least}")
         };
         out.push(
@@ -55,7 +57,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .line(format!("stop to stop {:.3} in", cut.to_inches()))
                 .line(format!("both sockets together {:.3} in", least.to_inches()))
                 .line(format!("{:.3} - {:.3} = {:.3} in", cut.to_inches(), least.to_inches(), -short.to_inches()))
-                .help(format!("move its two fittings {short} farther apart, or join them without a piece: a street fitting saves one socket")),
+                .help(format!("move its two fittings {} farther apart, or join them without a piece: a street fitting saves one socket", enough(short))),
         );
     }
 }

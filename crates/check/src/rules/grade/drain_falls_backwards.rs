@@ -6,6 +6,7 @@ use crate::finding::{Finding, Limit, Verdict};
 use crate::lean::{grade_error, grade_sum};
 use crate::rule::rule;
 use crate::stretch::graded_drains;
+use truefall_model::job::Placement;
 use truefall_model::tolerance::SLACK;
 use truefall_model::units::Grade;
 
@@ -70,10 +71,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                     stretch.size,
                     falls - needs
                 ))
-                .help(format!(
-                    "raise its far end {:.3} in for every foot, or take the lean out at a joint below it",
-                    needs - falls
-                ))
+                .help(match ctx.placement() {
+                    Placement::Drawn => format!("raise its far end {:.3} in for every foot", needs - falls),
+                    Placement::Found => format!(
+                        "raise its far end {:.3} in for every foot, or take the lean out at a joint below it",
+                        needs - falls
+                    ),
+                })
                 .cure(plumb_at_base(ctx, ctx.rough_in.leg(leg).run)),
         );
     }

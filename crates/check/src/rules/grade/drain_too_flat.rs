@@ -8,6 +8,7 @@ use crate::number::thousandths;
 use crate::rule::rule;
 use crate::source::Source;
 use crate::stretch::graded_drains;
+use truefall_model::job::Placement;
 use truefall_model::tolerance::SLACK;
 
 rule! {
@@ -92,6 +93,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                         "read the lean again with more heights, or give the drain a little more fall"
                             .to_owned()
                     }
+                    _ if ctx.placement() == Placement::Drawn => format!("give it {short:.3} in per ft more"),
                     _ => {
                         format!("give it {short:.3} in per ft more, or take the lean out at a joint below it")
                     }

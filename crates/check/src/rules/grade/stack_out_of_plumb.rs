@@ -87,13 +87,19 @@ fn of_stack(ctx: &Ctx<'_>, stack: &Run, lean: &Lean) -> Option<Finding> {
         finding = finding
             .line(format!("corrected at {}: what lies beyond it stands otherwise", ctx.joint_name(*joint)));
     }
-    for (run, leg) in first_legs(ctx, stack) {
+    let hangs = first_legs(ctx, stack);
+    if !hangs.is_empty() {
+        finding = finding.line(format!(
+            "a riser at the end of what hangs on it leaves plumb by {leans:.3} in per ft{toward}"
+        ));
+    }
+    for (run, leg) in hangs {
         let Some(drawn) = ctx.rough_in.grade(&ctx.rough_in.drawn, leg) else { continue };
         finding = finding.line(format!("{}: drawn {drawn}", run.label));
         finding = finding
             .lines(found_sum(ctx, leg, drawn).into_iter().map(|line| format!("{}: {line}", run.label)));
     }
-    Some(finding.line(format!("a riser at the end of any of them leaves plumb by {leans:.3} in per ft{toward}")).help(
+    Some(finding.help(
         "take the lean out at the first new joint if it allows that much, or cut on the found placement and give the runs that head the way it leans more fall",
     ))
 }

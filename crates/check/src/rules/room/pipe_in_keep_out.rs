@@ -32,11 +32,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let Some(keep_out) = ctx.rough_in.framed.keep_outs.get(clash.keep_out) else { continue };
         let (name, depth) = (part_name(ctx, clash.part), decimal(clash.depth));
         let source = Source::house("the job says what is kept free");
-        let what = format!(
-            "{name} is {depth} in deep in the {} {}",
-            keep_out.kind.word().replace('_', " "),
-            keep_out.label
-        );
+        let kind = keep_out.kind.to_string();
+        // A cabinet that is called "medicine cabinet" is not the cabinet medicine cabinet.
+        let kind = if keep_out.label.as_str().ends_with(&kind) { String::new() } else { format!("{kind} ") };
+        let what = format!("{name} is {depth} in deep in the {kind}{}", keep_out.label);
         out.push(
             Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, source)
                 .on([&keep_out.label, ctx.label(clash.part)])

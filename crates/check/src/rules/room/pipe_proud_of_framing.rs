@@ -12,7 +12,7 @@ use std::f64::consts::FRAC_1_SQRT_2;
 use truefall_model::framing::space::WallSpace;
 use truefall_model::place::{PartId, RunId};
 use truefall_model::solid::Body;
-use truefall_model::tolerance::TOUCH;
+use truefall_model::tolerance::{TOUCH, order};
 use truefall_model::units::{Fineness, Length};
 
 rule! {
@@ -55,7 +55,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             let Some(found) = proud(wall, occupant) else { continue };
             let run = ctx.rough_in.part(occupant.part).run;
             let worst = runs.entry(run).or_insert(found);
-            if found.room.max(found.back) > worst.room.max(worst.back) {
+            if order(found.room.max(found.back), worst.room.max(worst.back)).is_gt() {
                 (worst.part, worst.at) = (found.part, found.at);
             }
             worst.room = worst.room.max(found.room);

@@ -4,6 +4,7 @@ use super::trap_arm_too_long::length_sum;
 use crate::arm::arms;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
+use crate::number::{against, enough};
 use crate::rule::rule;
 
 rule! {
@@ -48,8 +49,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         } else {
             String::new()
         };
-        let what =
-            format!("the {} in trap arm of {name} falls {fall} to its vent, at most {most}{doubt}", arm.size);
+        let [reads, at_most] = against(fall, most);
+        let what = format!(
+            "the {} in trap arm of {name} falls {reads} to its vent, at most {at_most}{doubt}",
+            arm.size
+        );
         out.push(
             Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([name, ctx.label(arm.trap), ctx.label(vent.fitting)])
@@ -64,7 +68,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                     arm.size,
                     most.to_inches()
                 ))
-                .help(format!("lay it {} flatter over its length, or bring the vent nearer", fall - most)),
+                .help(format!(
+                    "lay it {} flatter over its length, or bring the vent nearer",
+                    enough(fall - most)
+                )),
         );
     }
 }

@@ -4,6 +4,7 @@ use crate::arm::{Arm, Vent, arms};
 use crate::bore::telling::over;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
+use crate::number::{against, enough};
 use crate::rule::rule;
 use crate::source::Source;
 
@@ -66,8 +67,8 @@ fn judge(ctx: &Ctx<'_>, arm: &Arm, vent: &Vent) -> Option<Finding> {
     };
     let limit = Limit::AtMost(figure.value);
     let verdict = ctx.verdict(limit.margin(length.to_inches()), 0.0)?;
-    let what =
-        format!("the {} in trap arm of {name} is {length} long, at most {}", arm.size, figure.length());
+    let [reads, most] = against(length, figure.length());
+    let what = format!("the {} in trap arm of {name} is {reads} long, at most {most}", arm.size);
     Some(
         finding(verdict, what, figure.source())
             .measured(length.to_inches(), limit, "in")
@@ -79,7 +80,7 @@ fn judge(ctx: &Ctx<'_>, arm: &Arm, vent: &Vent) -> Option<Finding> {
             ))
             .help(format!(
                 "bring a vent {} nearer to the trap, or run the arm in larger pipe",
-                length - figure.length()
+                enough(length - figure.length())
             )),
     )
 }

@@ -64,8 +64,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             .measured(row.len() as f64, limit, "count")
             .line(format!("{} % of the depth {}", percent(single), decimal(told.member.depth() * single)))
             .line(format!("bored over that, one beside the other: {}", names.join(", ")));
-        for label in labels.filter(|l| **l != told.member.label) {
-            finding.labels.push(label.clone());
+        for label in labels {
+            if !finding.labels.contains(label) {
+                finding.labels.push(label.clone());
+            }
         }
         out.push(finding.help("take the drain another way past one of them, or ask for a listed stud shoe"));
     }
