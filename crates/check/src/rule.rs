@@ -24,11 +24,17 @@ pub enum Family {
     Wood,
     /// Room for pipes between themselves and towards fixtures.
     Room,
+    /// What carries the pipe.
+    Support,
+    /// Where drains can be rodded.
+    Cleanouts,
+    /// Existing iron and what joins it.
+    Iron,
 }
 
 impl Family {
     /// All of them, in the order of `docs/rules.md`.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 11] = [
         Self::Network,
         Self::Grade,
         Self::Fittings,
@@ -37,6 +43,9 @@ impl Family {
         Self::Venting,
         Self::Wood,
         Self::Room,
+        Self::Support,
+        Self::Cleanouts,
+        Self::Iron,
     ];
 
     /// The folder.
@@ -50,6 +59,9 @@ impl Family {
             Self::Venting => "venting",
             Self::Wood => "wood",
             Self::Room => "room",
+            Self::Support => "support",
+            Self::Cleanouts => "cleanouts",
+            Self::Iron => "iron",
         }
     }
 }
@@ -145,7 +157,7 @@ macro_rules! rule {
             $summary,
             figures: [$($key),*],
             finds: [],
-            $check,
+            $check
         }
     };
 }

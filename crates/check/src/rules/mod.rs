@@ -1,10 +1,13 @@
 //! All rules. One file each, in the folder of its family, named after the fault.
 
+pub mod cleanouts;
 pub mod fittings;
 pub mod grade;
+pub mod iron;
 pub mod loads;
 pub mod network;
 pub mod room;
+pub mod support;
 pub mod traps;
 pub mod venting;
 pub mod wood;
@@ -18,9 +21,16 @@ pub const ALL: &[&Rule] = &[
     &loads::building_drain_overloaded::RULE,
     &fittings::bushing_in_drain::RULE,
     &wood::clash_with_wood::RULE,
+    &cleanouts::cleanout_missing::RULE,
+    &cleanouts::cleanout_not_reachable::RULE,
+    &room::closet_off_its_rough::RULE,
+    &room::closet_too_near_fixture::RULE,
+    &room::closet_too_near_front::RULE,
+    &room::closet_too_near_side::RULE,
     &loads::closets_on_3_in::RULE,
     &fittings::closure_misfit::RULE,
     &fittings::corner_not_made::RULE,
+    &iron::coupling_does_not_fit::RULE,
     &fittings::double_tee_misused::RULE,
     &grade::drain_falls_backwards::RULE,
     &network::drain_goes_nowhere::RULE,
@@ -35,6 +45,10 @@ pub const ALL: &[&Rule] = &[
     &grade::drain_uneven::RULE,
     &grade::existing_not_read::RULE,
     &network::fixture_not_drained::RULE,
+    &room::flange_off_the_floor::RULE,
+    &support::hanger_too_far::RULE,
+    &iron::iron_cut_not_held::RULE,
+    &iron::iron_straight_too_short::RULE,
     &fittings::joint_over_deflected::RULE,
     &wood::joist_bore_too_large::RULE,
     &wood::joist_bore_too_near_edge::RULE,
@@ -53,6 +67,8 @@ pub const ALL: &[&Rule] = &[
     &network::port_left_open::RULE,
     &wood::post_or_brace_cut::RULE,
     &wood::shield_plate_missing::RULE,
+    &support::stack_base_not_held::RULE,
+    &support::stack_not_held_at_floor::RULE,
     &grade::stack_out_of_plumb::RULE,
     &traps::standpipe_too_short::RULE,
     &traps::standpipe_too_tall::RULE,
