@@ -1,14 +1,14 @@
-//! Trap arms: the way waste takes from a trap's weir to the first fitting that lets air in.
+//! Trap arms: the way waste takes from a trap's weir to the fitting where its vent opens.
 //!
 //! An arm is measured as the trade does: level, along the centre line through the fittings, from the weir to the inner
 //! edge of the vent. Its fall is that of the centre line over the same way. A closet's trap is inside the closet; it has
 //! no arm here.
 
 use crate::ctx::Ctx;
+use crate::vent::{Trap, trap_part};
 use nalgebra::Point3;
 use truefall_model::job::Placement;
-use truefall_model::job::pipes::End;
-use truefall_model::place::{Landing, Leg, PartId, RoughIn, RunKind};
+use truefall_model::place::{Landing, Leg, PartId, RoughIn};
 use truefall_model::units::{Grade, Length, NominalSize};
 
 /// One trap arm in one placement.
@@ -24,7 +24,7 @@ pub struct Arm {
     pub weir: Point3<f64>,
     /// The straight lengths from the weir to the vent, or to the base where there is no vent.
     pub steps: Vec<Step>,
-    /// Where air comes in; none where no vent was found down to the base.
+    /// Where its vent opens; none where it has no vent, or one by a method that limits no arm.
     pub vent: Option<Vent>,
 }
 
@@ -78,6 +78,7 @@ fn arm(ctx: &Ctx<'_>, landing: &Landing) -> Option<Arm> {
     let weir = landing.weir?;
     let rough_in = ctx.rough_in;
     let trap = trap_part(rough_in, landing.part);
+    let vented = ctx.vents.trap(landing.fixture).and_then(Trap::arm_end);
     let mut size = rough_in.part(trap).size();
     let mut points = vec![start(ctx, trap, weir)];
     let mut ends = Vec::new();
@@ -93,9 +94,7 @@ fn arm(ctx: &Ctx<'_>, landing: &Landing) -> Option<Arm> {
             Placement::Drawn => Grade::LEVEL,
             Placement::Found => rough_in.grade_error(leg.id),
         });
-        // The fitting of a direct joint is entered by the part above, a piece lies between otherwise.
-        let from = leg.piece.or(leg.high).unwrap_or(at);
-        if let Some(port) = air_port(ctx, fitting, from) {
+        if let Some((_, port)) = vented.filter(|(vented, _)| *vented == fitting) {
             let half_bore = bore(rough_in, fitting, port) / 2.0;
             let edge = clip(&mut points, half_bore.to_inches());
             vent = Some(Vent { fitting, half_bore, edge });
@@ -112,17 +111,6 @@ fn arm(ctx: &Ctx<'_>, landing: &Landing) -> Option<Arm> {
         })
         .collect();
     Some(Arm { fixture: landing.fixture, trap, size, weir, steps, vent })
-}
-
-/// The part with the weir: going down from where the run's end lands, a standpipe stands on its trap. Where no part has
-/// one, the trap is hung on the stub itself.
-fn trap_part(rough_in: &RoughIn, lands: PartId) -> PartId {
-    let has_weir = |part: &PartId| rough_in.part(*part).pattern().is_some_and(|p| p.weir.is_some());
-    let run = rough_in.part(lands).run;
-    std::iter::successors(Some(lands), |part| rough_in.network.below(*part))
-        .take_while(|part| rough_in.part(*part).run == run)
-        .find(has_weir)
-        .unwrap_or(lands)
 }
 
 /// The point of the arm's centre line over the weir. A trap's weir is the bottom of its bore, its outlet's axis passes
@@ -145,64 +133,6 @@ pub fn leg_down(rough_in: &RoughIn, part: PartId) -> Option<&Leg> {
         Some(piece) => piece == part || (leg.high == Some(part) && piece == below),
         None => leg.high == Some(part) && leg.low == below,
     })
-}
-
-/// The port of a fitting through which air reaches it from above, other than by the part the waste comes from.
-fn air_port(ctx: &Ctx<'_>, fitting: PartId, from: PartId) -> Option<usize> {
-    let rough_in = ctx.rough_in;
-    let network = &rough_in.network;
-    let up = network
-        .above(fitting)
-        .filter(|(_, part)| *part != from && network.airy[part.0 as usize])
-        .map(|(joint, _)| rough_in.joint(joint).low.1);
-    let tied = rough_in
-        .joints
-        .iter()
-        .filter(|j| {
-            j.closing && j.low.0 == fitting && j.high.0 != from && air_along(rough_in, j.high.0, fitting)
-        })
-        .map(|j| j.low.1);
-    up.chain(tied).chain(valve_port(ctx, fitting)).next()
-}
-
-/// The port that takes an air valve, where a run ends in one right on the fitting: the valve is no part of its own.
-fn valve_port(ctx: &Ctx<'_>, fitting: PartId) -> Option<usize> {
-    let rough_in = ctx.rough_in;
-    let run = rough_in.run(rough_in.part(fitting).run);
-    let end = match run.kind {
-        RunKind::Stack { index, .. } => &ctx.job.stacks[index].end,
-        RunKind::Branch { index, .. } => &ctx.job.branches[index].end,
-    };
-    let is_last = run.last_piece.is_none() && run.fits.last().is_some_and(|(_, last)| *last == fitting);
-    if !is_last || !matches!(end, End::Valve {}) {
-        return None;
-    }
-    let joined: Vec<usize> = rough_in
-        .joints
-        .iter()
-        .flat_map(|j| [j.low, j.high])
-        .filter(|(p, _)| *p == fitting)
-        .map(|(_, port)| port)
-        .collect();
-    let pattern = rough_in.part(fitting).pattern()?;
-    let free = |port: &usize| !joined.contains(port);
-    pattern.leave.into_iter().chain(0..pattern.ports.len()).find(free)
-}
-
-/// Whether a run tied into a fitting leads to open air at its other end: somewhere on its way to its own base, short of
-/// the fitting itself, something above is open to air.
-fn air_along(rough_in: &RoughIn, tied: PartId, fitting: PartId) -> bool {
-    let network = &rough_in.network;
-    let mut from = tied;
-    while let Some(part) = network.below(from).filter(|p| *p != fitting) {
-        let other = |(_, above): (_, PartId)| above != from && network.airy[above.0 as usize];
-        let holds_fitting = |above: PartId| network.subtree(above).contains(&fitting);
-        if network.above(part).any(|a| other(a) && !holds_fitting(a.1)) {
-            return true;
-        }
-        from = part;
-    }
-    false
 }
 
 fn bore(rough_in: &RoughIn, fitting: PartId, port: usize) -> Length {

@@ -4,6 +4,7 @@ use crate::code::Profile;
 use crate::ctx::Ctx;
 use crate::facts::Facts;
 use crate::finding::{Finding, Verdict};
+use crate::vent::{Setting, Vents};
 use crate::{rules, settle};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::{Job, Placement};
@@ -59,7 +60,8 @@ pub fn held(held: &Held<'_>) -> (Vec<Finding>, Vec<Finding>) {
     let mut found = Vec::new();
     for (placement, facts) in facts {
         let placed = rough_in.placed(*placement);
-        let ctx = Ctx { job, rough_in, profile, catalog, placed, facts, passes };
+        let vents = Vents::of(&Setting { job, rough_in, catalog, profile, placed });
+        let ctx = Ctx { job, rough_in, profile, catalog, placed, facts, vents: &vents, passes };
         for rule in rules::ALL {
             (rule.check)(&ctx, &mut found);
         }

@@ -3,6 +3,7 @@
 use crate::code::Profile;
 use crate::facts::Facts;
 use crate::finding::Verdict;
+use crate::vent::{Rim, Vents};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::{Job, Placement};
 use truefall_model::label::Label;
@@ -23,6 +24,8 @@ pub struct Ctx<'a> {
     pub placed: &'a Placed,
     /// What was measured in it once for all rules: bores and clashes.
     pub facts: &'a Facts,
+    /// How each trap is vented by the code.
+    pub vents: &'a Vents,
     /// Whether what passes is to be told too, with its margin. It costs words for everything that is fine, so rules ask
     /// [`Ctx::verdict`] and tell nothing where it is not wanted.
     pub passes: bool,
@@ -85,5 +88,26 @@ impl<'a> Ctx<'a> {
     pub fn joint_name(&self, joint: JointId) -> String {
         let joint = self.rough_in.joint(joint);
         format!("the joint of {} and {}", self.label(joint.low.0), self.label(joint.high.0))
+    }
+
+    /// The flood level of a fixture.
+    pub fn rim(&self, fixture: usize) -> Option<Rim> {
+        crate::vent::rim(self.job, self.rough_in, self.catalog, fixture)
+    }
+
+    /// The highest flood level of several fixtures, with the fixture; those whose floor is not known are left out.
+    pub fn highest_rim<'f>(&self, fixtures: impl IntoIterator<Item = &'f usize>) -> Option<(usize, Rim)> {
+        let rims = fixtures.into_iter().filter_map(|f| Some((*f, self.rim(*f)?)));
+        rims.max_by(|a, b| a.1.z.total_cmp(&b.1.z).then(b.0.cmp(&a.0)))
+    }
+
+    /// The name of a fixture.
+    pub fn fixture(&self, fixture: usize) -> &'a Label {
+        &self.job.fixtures[fixture].name
+    }
+
+    /// The name of the run a part was listed in.
+    pub fn run_of(&self, part: PartId) -> &'a Label {
+        &self.rough_in.run(self.rough_in.part(part).run).label
     }
 }

@@ -98,18 +98,38 @@ pub fn heading_words(ctx: &Ctx<'_>, from: Point3<f64>, heading: Vector2<f64>) ->
 /// The whole assembly turns about the base by the error of the lean; beyond a correction only the joint that was
 /// corrected moves with it.
 pub fn position_error(ctx: &Ctx<'_>, part: PartId, at: Point3<f64>, along: Vector3<f64>) -> Length {
-    if ctx.placement() == Placement::Drawn {
-        return Length::ZERO;
-    }
+    let Some((stack, lean, base)) = surveyed(ctx, part) else { return Length::ZERO };
+    let RunKind::Stack { corrected, .. } = &stack.kind else { return Length::ZERO };
     let rough_in = ctx.rough_in;
-    let stack: &Run = rough_in.stack_of(rough_in.part(part).run);
-    let RunKind::Stack { base, lean: Some(lean), corrected, .. } = &stack.kind else { return Length::ZERO };
     let hangs_on = corrected.iter().find(|j| rough_in.network.beyond(**j, part)).map(|j| {
         let (high, port) = rough_in.joint(*j).high;
         ctx.placed.stop(rough_in, high, port)
     });
-    let arm = hangs_on.unwrap_or(at) - ctx.placed.origin(*base);
+    let arm = hangs_on.unwrap_or(at) - ctx.placed.origin(base);
     Length::inches(turn_error(arm, along, lean.covariance()))
+}
+
+/// A standard error of how far a part leans along a direction on the plan, from the survey of its stack; none beyond a
+/// correction.
+pub fn tilt_error(ctx: &Ctx<'_>, part: PartId, along: Vector2<f64>) -> Grade {
+    let Some((stack, lean, _)) = surveyed(ctx, part) else { return Grade::LEVEL };
+    let RunKind::Stack { corrected, .. } = &stack.kind else { return Grade::LEVEL };
+    if corrected.iter().any(|j| ctx.rough_in.network.beyond(*j, part)) {
+        return Grade::LEVEL;
+    }
+    let foot = Vector3::new(along.x, along.y, 0.0) * 12.0;
+    Grade::per_foot(turn_error(foot, Vector3::z(), lean.covariance()))
+}
+
+/// The stack a part hangs on with its lean and base, where it was surveyed and the placement looked at is as found.
+fn surveyed<'a>(ctx: &Ctx<'a>, part: PartId) -> Option<(&'a Run, &'a Lean, PartId)> {
+    let stack = ctx.rough_in.stack_of(ctx.rough_in.part(part).run);
+    match &stack.kind {
+        RunKind::Stack { base, lean: Some(lean), .. } if ctx.placement() == Placement::Found => {
+            Some((stack, lean, *base))
+        }
+        _ => None,
+    }
 }
 
 /// How far a point at `arm` from the base moves along a unit direction for a small lean of that covariance: a lean by

@@ -18,16 +18,35 @@ pub enum Family {
     Traps,
     /// What pipe has to carry, and sizes.
     Loads,
+    /// How traps get their air, and the dry pipe that brings it.
+    Venting,
     /// Wood that is cut or in the way.
     Wood,
     /// Room for pipes between themselves and towards fixtures.
     Room,
+    /// What carries the pipe.
+    Support,
+    /// Where drains can be rodded.
+    Cleanouts,
+    /// Existing iron and what joins it.
+    Iron,
 }
 
 impl Family {
     /// All of them, in the order of `docs/rules.md`.
-    pub const ALL: [Self; 7] =
-        [Self::Network, Self::Grade, Self::Fittings, Self::Traps, Self::Loads, Self::Wood, Self::Room];
+    pub const ALL: [Self; 11] = [
+        Self::Network,
+        Self::Grade,
+        Self::Fittings,
+        Self::Traps,
+        Self::Loads,
+        Self::Venting,
+        Self::Wood,
+        Self::Room,
+        Self::Support,
+        Self::Cleanouts,
+        Self::Iron,
+    ];
 
     /// The folder.
     pub fn folder(self) -> &'static str {
@@ -37,8 +56,12 @@ impl Family {
             Self::Fittings => "fittings",
             Self::Traps => "traps",
             Self::Loads => "loads",
+            Self::Venting => "venting",
             Self::Wood => "wood",
             Self::Room => "room",
+            Self::Support => "support",
+            Self::Cleanouts => "cleanouts",
+            Self::Iron => "iron",
         }
     }
 }
@@ -134,7 +157,7 @@ macro_rules! rule {
             $summary,
             figures: [$($key),*],
             finds: [],
-            $check,
+            $check
         }
     };
 }

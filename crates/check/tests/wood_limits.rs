@@ -9,6 +9,7 @@ use nalgebra::{Isometry3, Point3, Vector3};
 use truefall_check::bore::{Bit, Bore, Cut, Drilled, Plies, Through};
 use truefall_check::facts::Facts;
 use truefall_check::rule::Family;
+use truefall_check::vent::Vents;
 use truefall_check::{Ctx, Finding, Profile, Verdict, rules};
 use truefall_model::catalog::Catalog;
 use truefall_model::catalog::material::Material;
@@ -149,6 +150,7 @@ fn findings(members: Vec<Member>, bores: Vec<Bore>, provided: Vec<Provided>, iro
         catalog: Catalog::builtin(),
         placed: &rough_in.drawn,
         facts: &facts,
+        vents: &Vents::default(),
         passes: false,
     };
     let mut out = Vec::new();

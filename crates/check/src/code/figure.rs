@@ -4,9 +4,9 @@ use crate::source::{Source, Status};
 use truefall_model::units::{Angle, Grade, Length};
 
 /// The units a figure or finding may have: inches, inches per foot, degrees, a share of a whole (0.40 is 40 percent),
-/// nominal pipe diameters, a count, drainage fixture units, feet of water, pounds per square inch, minutes.
+/// nominal pipe diameters, a count, drainage fixture units, feet of water, pounds per square inch, minutes, degrees Fahrenheit.
 pub const UNITS: &[&str] =
-    &["in", "in/ft", "deg", "share", "diameters", "count", "dfu", "ft of water", "psi", "min"];
+    &["in", "in/ft", "deg", "share", "diameters", "count", "dfu", "ft of water", "psi", "min", "deg F"];
 
 /// One figure of a code.
 #[derive(Debug, Clone, PartialEq)]

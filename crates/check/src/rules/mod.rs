@@ -1,11 +1,15 @@
 //! All rules. One file each, in the folder of its family, named after the fault.
 
+pub mod cleanouts;
 pub mod fittings;
 pub mod grade;
+pub mod iron;
 pub mod loads;
 pub mod network;
 pub mod room;
+pub mod support;
 pub mod traps;
+pub mod venting;
 pub mod wood;
 
 use crate::rule::Rule;
@@ -17,9 +21,16 @@ pub const ALL: &[&Rule] = &[
     &loads::building_drain_overloaded::RULE,
     &fittings::bushing_in_drain::RULE,
     &wood::clash_with_wood::RULE,
+    &cleanouts::cleanout_missing::RULE,
+    &cleanouts::cleanout_not_reachable::RULE,
+    &room::closet_off_its_rough::RULE,
+    &room::closet_too_near_fixture::RULE,
+    &room::closet_too_near_front::RULE,
+    &room::closet_too_near_side::RULE,
     &loads::closets_on_3_in::RULE,
     &fittings::closure_misfit::RULE,
     &fittings::corner_not_made::RULE,
+    &iron::coupling_does_not_fit::RULE,
     &fittings::double_tee_misused::RULE,
     &grade::drain_falls_backwards::RULE,
     &network::drain_goes_nowhere::RULE,
@@ -34,6 +45,10 @@ pub const ALL: &[&Rule] = &[
     &grade::drain_uneven::RULE,
     &grade::existing_not_read::RULE,
     &network::fixture_not_drained::RULE,
+    &room::flange_off_the_floor::RULE,
+    &support::hanger_too_far::RULE,
+    &iron::iron_cut_not_held::RULE,
+    &iron::iron_straight_too_short::RULE,
     &fittings::joint_over_deflected::RULE,
     &wood::joist_bore_too_large::RULE,
     &wood::joist_bore_too_near_edge::RULE,
@@ -52,6 +67,8 @@ pub const ALL: &[&Rule] = &[
     &network::port_left_open::RULE,
     &wood::post_or_brace_cut::RULE,
     &wood::shield_plate_missing::RULE,
+    &support::stack_base_not_held::RULE,
+    &support::stack_not_held_at_floor::RULE,
     &grade::stack_out_of_plumb::RULE,
     &traps::standpipe_too_short::RULE,
     &traps::standpipe_too_tall::RULE,
@@ -68,17 +85,28 @@ pub const ALL: &[&Rule] = &[
     &traps::trap_arm_bends_too_much::RULE,
     &traps::trap_arm_drops::RULE,
     &traps::trap_arm_falls_too_far::RULE,
-    &traps::trap_arm_not_measured::RULE,
     &traps::trap_arm_too_long::RULE,
     &traps::trap_arm_too_short::RULE,
     &traps::trap_double::RULE,
     &loads::trap_larger_than_drain::RULE,
     &traps::trap_missing::RULE,
+    &venting::trap_not_vented::RULE,
     &traps::trap_seal_out_of_range::RULE,
     &loads::trap_too_small::RULE,
+    &venting::valve_not_allowed::RULE,
+    &venting::valve_too_low::RULE,
     &network::vent_carries_waste::RULE,
     &fittings::vent_drops_below_weir::RULE,
+    &venting::vent_ends_too_low::RULE,
     &fittings::vent_fitting_in_drain::RULE,
+    &venting::vent_frost_too_small::RULE,
+    &venting::vent_near_opening::RULE,
+    &venting::vent_not_open_to_air::RULE,
+    &venting::vent_runs_flat_too_low::RULE,
+    &venting::vent_takes_off_too_low::RULE,
+    &venting::vent_tied_too_low::RULE,
+    &venting::vent_too_long::RULE,
+    &venting::vent_too_small::RULE,
     &traps::washer_trap_misplaced::RULE,
     &fittings::wrong_fitting_for_turn::RULE,
 ];

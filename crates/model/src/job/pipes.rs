@@ -99,6 +99,8 @@ variants! {
             at: Spot,
             /// Height of the cut.
             top: Height,
+            /// How much straight barrel there is from the cut down, clear of hubs and fittings; not told when left out.
+            straight: Option<Length>,
         },
         /// A cut end of pipe lying on grade, to take a coupling.
         Stub {
@@ -114,6 +116,8 @@ variants! {
             looks: Clock,
             /// Its fall as read with a level; never assumed.
             reads: Option<Grade>,
+            /// How much straight barrel there is from the cut back, clear of hubs and fittings; not told when left out.
+            straight: Option<Length>,
         },
     }
 }

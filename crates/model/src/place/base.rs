@@ -26,7 +26,7 @@ impl Builder<'_> {
         let (spot, height, size, material) = match &stack.base {
             Base::IronHub { size, at, rim, .. } => (at, rim, *size, Material::Iron),
             Base::IronBranch { size, at, centre, .. } => (at, centre, *size, Material::Iron),
-            Base::CutPipe { size, material, at, top } => (at, top, *size, *material),
+            Base::CutPipe { size, material, at, top, .. } => (at, top, *size, *material),
             Base::Stub { size, material, at, centre, .. } => (at, centre, *size, *material),
         };
         let at = self.plan_point(&spot.0, &format!("{path}.at"));

@@ -6,7 +6,6 @@ pub mod standpipe_too_tall;
 pub mod trap_arm_bends_too_much;
 pub mod trap_arm_drops;
 pub mod trap_arm_falls_too_far;
-pub mod trap_arm_not_measured;
 pub mod trap_arm_too_long;
 pub mod trap_arm_too_short;
 pub mod trap_double;

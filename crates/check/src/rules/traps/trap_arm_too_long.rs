@@ -24,8 +24,8 @@ rule! {
     ///
     /// # Limits
     ///
-    /// The vent is the first fitting on the way down that leads up to open air or an air valve by another port. Whether
-    /// what comes down that way makes it no vent (waste from above) is not looked at. Closets are exempt and not
+    /// The vent is where the trap's method of venting opens, as `trap-not-vented` finds it; an unvented trap has no arm, and
+    /// branches of a combination drain and vent or of a single stack have limits of their own. Closets are exempt and not
     /// measured. An arm whose pipe changes size is held to the smallest. A trap hung at finish is taken where the
     /// fixture's figures put it.
     ///

@@ -1,0 +1,135 @@
+//! Pipe that hangs farther than its material may from one support to the next.
+
+use crate::bore::telling::over;
+use crate::ctx::Ctx;
+use crate::finding::{Finding, Limit, Verdict};
+use crate::hung::{Span, any_listed, spans};
+use crate::rule::rule;
+use truefall_model::place::RunKind;
+use truefall_model::units::Length;
+
+rule! {
+    /// # What it checks
+    ///
+    /// Along every level stretch and up every riser, how far it is from one point that holds the pipe to the next, against
+    /// what the code allows for its material. A level stretch is held where it starts and ends, in every stud or joist it
+    /// is bored through, and by the hangers the job lists; a riser at its foot, its top and by its clamps. Vents are held to
+    /// the same.
+    ///
+    /// # Why
+    ///
+    /// Pipe that sags holds water in its belly and pulls its joints; full of water 3 in pipe weighs more than 4 lb a foot.
+    ///
+    /// # Source
+    ///
+    /// The code's table of hanger spacing by material, level and upright.
+    ///
+    /// # Limits
+    ///
+    /// Where the job lists no hanger at all, one finding says how many are needed and where, and nothing is tagged. That a
+    /// bored stud or joist carries the pipe is common practice. What carries the ends of a stretch is not looked into, nor
+    /// are the supports asked for at changes of direction, traps and closet bends. A hanger listed for a whole run
+    /// without a place is taken as hung all along as the code asks.
+    ///
+    /// # Example
+    ///
+    /// A 3 in drain under the joists is 7 ft from the stack to the flange with no hanger between: PVC may hang 4 ft, so it
+    /// needs one at the middle.
+    "hanger-too-far", Support, Code,
+    "pipe hangs farther than its material may from one support to the next",
+    figures: ["hanger-level", "hanger-plumb"],
+    check,
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
+    let far: Vec<Far<'_>> = spans(ctx).into_iter().filter_map(|span| too_far(ctx, span)).collect();
+    if any_listed(ctx) {
+        out.extend(far.iter().map(|far| tagged(ctx, far)));
+    } else {
+        out.extend(none_listed(ctx, &far));
+    }
+}
+
+/// A span with a gap wider than its spacing.
+struct Far<'a> {
+    span: Span,
+    figure: &'a crate::code::Figure,
+    /// Where hangers are wanted.
+    wanted: Vec<f64>,
+}
+
+fn too_far<'a>(ctx: &Ctx<'a>, span: Span) -> Option<Far<'a>> {
+    let figure = span.spacing(ctx).filter(|_| !span.hung)?;
+    let (from, to) = span.widest();
+    Verdict::of(Limit::AtMost(figure.value).margin(to - from), 0.0)?;
+    let wanted = span.wanted(figure.value);
+    Some(Far { span, figure, wanted })
+}
+
+fn tagged(ctx: &Ctx<'_>, far: &Far<'_>) -> Finding {
+    let (span, spacing) = (&far.span, far.figure.value);
+    let (from, to) = span.widest();
+    let what = format!(
+        "{} goes {} from one support to the next, at most {}",
+        span.name(ctx),
+        Length::inches(to - from),
+        far.figure.length()
+    );
+    let run = ctx.rough_in.run(span.run);
+    Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, far.figure.source())
+        .on([&run.label])
+        .on([ctx.label(span.ends.0)])
+        .on(span.ends.1.map(|part| ctx.label(part)))
+        .at(ctx.placed.origin(span.ends.0))
+        .measured(to - from, Limit::AtMost(spacing), "in")
+        .line(format!("held {} {}", counted(ctx, span), places(&span.held)))
+        .line(format!("the widest gap is {to:.3} - {from:.3} = {:.3} in", to - from))
+        .line(format!(
+            "{:.3} in, at most {spacing:.3}: {}",
+            to - from,
+            over(Length::inches(to - from - spacing))
+        ))
+        .help(format!("hang it {} {}", counted(ctx, span), places(&far.wanted)))
+}
+
+fn none_listed(ctx: &Ctx<'_>, far: &[Far<'_>]) -> Option<Finding> {
+    let first = far.first()?;
+    let number: usize = far.iter().map(|f| f.wanted.len()).sum();
+    let hangers = if number == 1 { "one is" } else { &format!("{number} are") };
+    let what = format!(
+        "the job lists no hangers; {hangers} needed where neither wood nor another run holds the pipe"
+    );
+    let mut finding =
+        Finding::new(RULE.id, Verdict::NotChecked, ctx.placement(), what, first.figure.source())
+            .at(ctx.placed.origin(first.span.ends.0));
+    let mut labels: Vec<_> = far.iter().map(|f| &ctx.rough_in.run(f.span.run).label).collect();
+    labels.dedup();
+    finding = finding.on(labels);
+    for far in far {
+        finding = finding.line(format!(
+            "{}: {}, at most {} apart: {} {}",
+            far.span.name(ctx),
+            Length::inches(far.span.to - far.span.from),
+            far.figure.length(),
+            counted(ctx, &far.span),
+            places(&far.wanted)
+        ));
+    }
+    Some(
+        finding
+            .help("list them under `provided`, each with its place, and they are held to the code's spacing"),
+    )
+}
+
+/// From where the places of a span are counted.
+fn counted(ctx: &Ctx<'_>, span: &Span) -> &'static str {
+    match (span.level, &ctx.rough_in.run(span.run).kind) {
+        (true, _) => "along the run at",
+        (false, RunKind::Stack { .. }) => "up from the base at",
+        (false, RunKind::Branch { .. }) => "along the riser at",
+    }
+}
+
+fn places(at: &[f64]) -> String {
+    at.iter().map(|at| Length::inches(*at).to_string()).collect::<Vec<_>>().join(", ")
+}

@@ -1,0 +1,67 @@
+//! A trap that no method of the code vents.
+
+use crate::ctx::Ctx;
+use crate::finding::{Finding, Verdict};
+use crate::rule::rule;
+
+rule! {
+    /// # What it checks
+    ///
+    /// Every trap, a closet's own too, has a vent by a method its code allows: a dry vent of its own, the dry top of its
+    /// stack, one shared by two traps, a wet vent of its bath, a waste stack, a single stack, a combination drain and vent, or
+    /// an island's loop. A stack that carries waste past a connection does not vent it unless one of these says so.
+    ///
+    /// # Why
+    ///
+    /// Without air the waste that runs off, or comes by from above, sucks the trap dry, and sewer gas comes into the room.
+    ///
+    /// # Source
+    ///
+    /// The code's rule that every trap be vented, and its sections on each method.
+    ///
+    /// # Limits
+    ///
+    /// Circuit vents and relief vents are not looked at; a job that has one is told here and wants the official's word. Bath
+    /// groups are told by what the fixtures are and by their floor, not by the room. A vent that is no part of the job is not
+    /// seen, such as one in the work it stands on. A fixture without a trap in its run is told by `trap-missing`.
+    /// Where several methods would hold, the first of the list counts. What lies between two fittings pushed together
+    /// has no size to hold to a table.
+    ///
+    /// # Example
+    ///
+    /// A lavatory joins the stack below the connection of a closet upstairs: the stack is wet there, and the two are on two
+    /// floors.
+    "trap-not-vented", Venting, Code,
+    "a trap has no vent by any method of the code",
+    figures: ["vents-to-open-air", "wet-vent", "wet-vent-groups", "wet-vent-vertical", "common-vent-traps", "vent-vertical-within", "vent-vertical-give"],
+    finds: [
+        "common-vent-downstream", "common-vent", "wet-vent-vertical-groups", "wet-vent-vertical-each",
+        "wet-vent-vertical-fixtures", "wet-vent-vertical-length", "wet-vent-vertical-sizes-over", "waste-stack-interval",
+        "waste-stack-total", "single-stack", "single-stack-height", "single-stack-closets", "single-stack-reach",
+        "combination-branch", "combination-grade", "combination-drop",
+    ],
+    check,
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
+    for trap in ctx.vents.traps.iter().filter(|t| t.vent.is_none()) {
+        let name = ctx.fixture(trap.fixture);
+        let figure = ctx.profile.figure("vents-to-open-air");
+        let what = match trap.reached {
+            Some(at) => format!(
+                "the trap of {name} has no vent: none of the code's methods holds at {}",
+                ctx.label(at)
+            ),
+            None => format!("the trap of {name} has no vent: no air reaches it down to the base"),
+        };
+        let mut finding = Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+            .on([name])
+            .at(trap.at)
+            .lines(trap.tried.iter().map(ToString::to_string))
+            .help(format!(
+                "give {name} a dry vent where its drain meets others, or change what the lines above name"
+            ));
+        finding.labels.extend(trap.reached.map(|at| ctx.label(at).clone()));
+        out.push(finding);
+    }
+}

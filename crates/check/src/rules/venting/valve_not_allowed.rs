@@ -1,0 +1,57 @@
+//! An air admittance valve where the code has none.
+
+use super::lines::names;
+use crate::ctx::Ctx;
+use crate::finding::{Finding, Verdict};
+use crate::rule::rule;
+use crate::vent::AirEnd;
+
+rule! {
+    /// # What it checks
+    ///
+    /// No vent ends in an air admittance valve where the code has no such thing.
+    ///
+    /// # Why
+    ///
+    /// A valve lets air in and none out, has moving parts, and one code leaves it to the official as an alternative.
+    ///
+    /// # Source
+    ///
+    /// The code's chapter on these valves; where it has none, its rule that every vent goes to the open air.
+    ///
+    /// # Limits
+    ///
+    /// It asks rather than tags: an official may take a listed valve as an alternative. Whether one can get at the valve,
+    /// and its listing, are not looked at.
+    ///
+    /// # Example
+    ///
+    /// A sink's vent that ends in a valve, in a job held to the UPC.
+    "valve-not-allowed", Venting, Code,
+    "a vent ends in an air admittance valve, which the code does not have",
+    figures: ["vents-to-open-air"],
+    finds: ["valve-over-drain"],
+    check,
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
+    if ctx.profile.find("valve-over-drain").is_some() {
+        return;
+    }
+    let figure = ctx.profile.figure("vents-to-open-air");
+    for (part, fixtures) in ctx.vents.ends(AirEnd::Valve) {
+        let what = format!(
+            "the vent of {} ends at {} in an air admittance valve; {} has none",
+            names(ctx, &fixtures),
+            ctx.label(part),
+            ctx.profile.code()
+        );
+        out.push(
+            Finding::new(RULE.id, Verdict::Ask, ctx.placement(), what, figure.source())
+                .on(fixtures.iter().map(|f| ctx.fixture(*f)).chain([ctx.label(part)]))
+                .at(ctx.placed.origin(part))
+                .line("every vent goes to the open air, alone or with others")
+                .help("take it through the roof, or ask whether a listed valve is taken as an alternative"),
+        );
+    }
+}

@@ -1,0 +1,158 @@
+//! Combination drain and vent: a lying drain of sinks and floor drains that is large enough to carry air over its waste.
+
+use super::method::Method;
+use super::trap::{Question, Reach, Tried, Vented};
+use super::way::Way;
+use std::collections::BTreeSet;
+use truefall_model::job::fixture::FixtureKind;
+use truefall_model::place::{PartId, PartKind};
+use truefall_model::units::{Grade, NominalSize};
+
+/// The vent of a trap whose drain is a combination of drain and vent.
+pub(super) fn vented(
+    all: &Question<'_>,
+    fixture: usize,
+    trap: PartId,
+    reach: Option<&Reach>,
+) -> Result<Vented, Vec<Tried>> {
+    let setting = all.setting;
+    let fails = |why: String| Err(vec![Tried::of(Method::Combination, why)]);
+    if setting.number("combination-grade").is_none() {
+        return fails(format!("{} wants it engineered and approved", setting.code()));
+    }
+    if !may(setting.kind(fixture)) {
+        return fails(format!("{} is no sink, standpipe or floor drain", setting.name(fixture)));
+    }
+    let system = match System::along(all, trap) {
+        Ok(system) => system,
+        Err(why) => return fails(why),
+    };
+    let Some(most) = setting.number(&format!("combination-branch.{}", system.size)) else {
+        return fails(format!("{} has none in {} in pipe", setting.code(), system.size));
+    };
+    match setting.units(&system.waste) {
+        Err(why) => return fails(why),
+        Ok(units) if units > most => {
+            return fails(format!("it takes {units} units; {} in pipe may take {most}", system.size));
+        }
+        Ok(_) => {}
+    }
+    let own = reach.filter(|r| !r.ways.is_empty() && system.parts.contains(&r.fitting));
+    let way: Option<Way> = own.map(|r| r.ways[0].clone());
+    let (Some(fitting), port) = (own.map(|r| r.fitting).or(system.joins), way.as_ref().map(|w| w.port))
+    else {
+        return fails("it has no dry vent and joins no vented drain of its floor".to_owned());
+    };
+    let port = port.unwrap_or(0);
+    Ok(Vented { method: Method::Combination, fitting, port, way, shared: system.waste })
+}
+
+fn may(kind: FixtureKind) -> bool {
+    matches!(
+        kind,
+        FixtureKind::FloorDrain
+            | FixtureKind::Lavatory
+            | FixtureKind::KitchenSink
+            | FixtureKind::LaundryTub
+            | FixtureKind::WasherBox
+    )
+}
+
+/// The lying drain from a trap to where the drain of others takes it up.
+struct System {
+    parts: Vec<PartId>,
+    size: NominalSize,
+    waste: BTreeSet<usize>,
+    /// The fitting on a lying drain with vented fixtures of the same floor that it runs into.
+    joins: Option<PartId>,
+}
+
+impl System {
+    fn along(all: &Question<'_>, trap: PartId) -> Result<Self, String> {
+        let setting = all.setting;
+        let rough_in = setting.rough_in;
+        let (steepest, drop) = (
+            setting.number("combination-grade").unwrap_or(0.0),
+            setting.number("combination-drop").unwrap_or(0.0),
+        );
+        let mut system = Self {
+            parts: Vec::new(),
+            size: NominalSize::EIGHT,
+            waste: all.air.waste_of(trap).clone(),
+            joins: None,
+        };
+        let (mut high, mut lies) = (setting.placed.origin(trap), false);
+        if matches!(rough_in.part(trap).kind, PartKind::Piece { .. }) {
+            high = setting.placed.stop(rough_in, trap, 1);
+        }
+        for part in std::iter::successors(rough_in.network.below(trap), |p| rough_in.network.below(*p)) {
+            if matches!(rough_in.part(part).kind, PartKind::Piece { .. }) {
+                if lies || system.parts.is_empty() {
+                    system.size = system.size.min(rough_in.part(part).size());
+                }
+                continue;
+            }
+            let low = setting.placed.origin(part);
+            let (level, fall) = ((high - low).xy().norm(), high.z - low.z);
+            let label = &rough_in.part(part).label;
+            if fall > level {
+                if lies {
+                    return Err(format!("it drops at {label} before it meets a vent"));
+                }
+                if fall > drop {
+                    let (fall, most) = (
+                        truefall_model::units::Length::inches(fall),
+                        truefall_model::units::Length::inches(drop),
+                    );
+                    return Err(format!("it drops {fall} to {label}, at most {most}"));
+                }
+            } else {
+                lies = true;
+                let grade = if level > 1e-9 { fall / level * 12.0 } else { 0.0 };
+                if grade > steepest + 1e-9 {
+                    let (is, most) = (Grade::per_foot(grade), Grade::per_foot(steepest));
+                    return Err(format!("it falls {is} to {label}, at most {most}"));
+                }
+            }
+            let waste = all.air.waste_of(part);
+            if waste.iter().any(|f| !may(setting.kind(*f))) || on_vertical(all, part) {
+                system.joins = joined(all, trap, part);
+                return Ok(system);
+            }
+            system.parts.push(part);
+            system.waste = waste.clone();
+            high = low;
+        }
+        Ok(system)
+    }
+}
+
+/// Whether what leaves a fitting on the base's side drops.
+fn on_vertical(all: &Question<'_>, part: PartId) -> bool {
+    let rough_in = all.setting.rough_in;
+    rough_in.network.down[part.0 as usize].is_some_and(|joint| {
+        let (part, port) = rough_in.joint(joint).high;
+        all.setting.placed.axis(rough_in, part, port).z < -std::f64::consts::FRAC_1_SQRT_2
+    })
+}
+
+/// The fitting, if it is on a lying drain that carries a vented fixture of the trap's floor.
+fn joined(all: &Question<'_>, trap: PartId, part: PartId) -> Option<PartId> {
+    if on_vertical(all, part) {
+        return None;
+    }
+    let own = all.air.waste_of(trap);
+    let first = own.first()?;
+    let vented = |f: &usize| {
+        !own.contains(f)
+            && all.setting.same_floor(*f, *first)
+            && all.reaches.get(f).and_then(Option::as_ref).is_some_and(|r| {
+                r.dropped.is_none()
+                    && std::iter::successors(all.setting.rough_in.network.below(r.fitting), |p| {
+                        all.setting.rough_in.network.below(*p)
+                    })
+                    .any(|p| p == part)
+            })
+    };
+    all.air.waste_of(part).iter().any(vented).then_some(part)
+}
