@@ -115,7 +115,9 @@ fn stated_roll(ctx: &Ctx<'_>, wye: PartId) -> Angle {
     let stacks = ctx.job.stacks.iter().flat_map(|s| &s.up);
     let branches = ctx.job.branches.iter().flat_map(|b| &b.along);
     let clock = stacks.chain(branches).find(|fit| fit.name == *label).and_then(|fit| fit.clock);
-    clock.map_or(Angle::ZERO, |clock| Angle::radians(clock.angle().to_radians().cos().asin()))
+    // To a hundredth of a degree: the cosine of a quarter turn is not quite nothing.
+    let up = |turn: f64| (turn.cos().asin().to_degrees() * 100.0).round() / 100.0 + 0.0;
+    clock.map_or(Angle::ZERO, |clock| Angle::degrees(up(clock.angle().to_radians())))
 }
 
 /// Rise over level run of a direction, in inches per foot.
