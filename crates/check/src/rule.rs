@@ -98,7 +98,7 @@ macro_rules! rule {
         $id:literal, $family:ident, $basis:ident $(($reason:literal))?,
         $summary:literal,
         figures: [$($key:literal),* $(,)?],
-        $(finds: [$($some:literal),* $(,)?],)?
+        finds: [$($some:literal),* $(,)?],
         $check:path $(,)?
     ) => {
         $(#[doc = $doc])*
@@ -108,11 +108,27 @@ macro_rules! rule {
             summary: $summary,
             basis: $crate::rule::Basis::$basis $(($reason))?,
             figures: &[$($key),*],
-            finds: &[$($($some),*)?],
+            finds: &[$($some),*],
             check: $check,
             doc: concat!($($doc, "\n"),*),
             file: file!(),
         };
+    };
+    (
+        $(#[doc = $doc:literal])*
+        $id:literal, $family:ident, $basis:ident $(($reason:literal))?,
+        $summary:literal,
+        figures: [$($key:literal),* $(,)?],
+        $check:path $(,)?
+    ) => {
+        $crate::rule::rule! {
+            $(#[doc = $doc])*
+            $id, $family, $basis $(($reason))?,
+            $summary,
+            figures: [$($key),*],
+            finds: [],
+            $check,
+        }
     };
 }
 
