@@ -22,7 +22,8 @@ rule! {
     /// A screw for the wall board or a cabinet goes that deep, and a hole in a drain shows months later.
     ///
     /// # Source
-    /// IRC P2603.2.1. The distance was 1-1/2 in before the 2015 edition and differs in other codes.
+    /// IRC P2603.2.1. The distance was 1-1/2 in before the 2015 edition and differs in other codes. Only the UPC says how far
+    /// along the member a plate reaches past the pipe.
     ///
     /// # Limits
     /// Measured from the edge of the hole, which is the careful reading; the text speaks of the pipe. Iron is exempt. A plate
@@ -35,6 +36,7 @@ rule! {
     "shield-plate-missing", Wood, Code,
     "pipe near the edge of wood has no steel plate",
     figures: ["shield-cover", "shield-past-plate"],
+    finds: ["shield-past-pipe"],
     check,
 }
 
@@ -77,11 +79,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             MemberKind::TopPlate => format!(", {past} below the plate"),
             _ => String::new(),
         };
+        let along = ctx.profile.find("shield-past-pipe").map(Figure::length);
+        let along = along.map_or_else(String::new, |past| format!(", {past} past the pipe each way"));
         out.push(
             finding
                 .line(format!("needed {}", decimal(cover)))
                 .line(short(cover - least))
-                .help(format!("nail a steel plate over it on the {sides}{reach}"))
+                .help(format!("nail a steel plate over it on the {sides}{along}{reach}"))
                 .cure([plate(&told, &bare, &sides)]),
         );
     }
