@@ -47,8 +47,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         if ctx.job.fixtures[landing.fixture].kind == FixtureKind::Closet {
             let height = off_the_floor(ctx, landing);
             let wrong = height.as_ref().is_some_and(|f| f.verdict != Verdict::Pass);
-            out.extend(height);
-            out.extend(out_of_level(ctx, landing).filter(|_| !wrong));
+            let level = out_of_level(ctx, landing).filter(|_| !wrong);
+            // One ring, one word: where it is out of level its right height is no pass.
+            let tilted = level.as_ref().is_some_and(|f| f.verdict != Verdict::Pass);
+            out.extend(height.filter(|_| !tilted));
+            out.extend(level);
         }
     }
 }
