@@ -128,7 +128,8 @@ fn bends_turn_the_flow_as_the_tables_say() {
     let mut wrong = Vec::new();
     let mut cells = 0;
     let all = |v: Option<Verdict>| [v; 3];
-    let rows: &[(&str, &str, &str, usize, Way, [Option<Verdict>; 3])] = &[
+    type Row = (&'static str, &'static str, &'static str, usize, Way, [Option<Verdict>; 3]);
+    let rows: &[Row] = &[
         ("1/8 bend", "2", "2", 2, LevelToDown, all(YES)),
         ("1/8 bend", "2", "2", 2, DownToLevel, all(YES)),
         ("1/8 bend", "2", "2", 2, LevelToLevel, all(YES)),

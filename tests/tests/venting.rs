@@ -545,7 +545,8 @@ fn figure(code: &str, key: &str, value: f64) {
 // IPC Table 906.1 as reproduced in a state's adoption of the 2015 edition: stack, units, vent, feet. A blank is not allowed.
 #[test]
 fn the_table_of_stack_vents_is_as_published() {
-    let rows: &[(&str, u32, &[(&str, f64)])] = &[
+    type Row = (&'static str, u32, &'static [(&'static str, f64)]);
+    let rows: &[Row] = &[
         ("1-1/4", 2, &[("1-1/4", 30.0)]),
         ("2-1/2", 42, &[("1-1/2", 30.0), ("2", 100.0), ("2-1/2", 300.0)]),
         ("3", 10, &[("1-1/2", 42.0), ("2", 150.0), ("2-1/2", 360.0), ("3", 1040.0)]),
