@@ -2,6 +2,9 @@
 
 use truefall_check::Profile;
 
+const ALL_CODES: &[&str] = &["irc-2021", "ipc-2021", "upc-2021"];
+const I_CODES: &[&str] = &["irc-2021", "ipc-2021"];
+
 fn profile(code: &str) -> Profile {
     Profile::builtin(code).unwrap_or_else(|| panic!("{code} comes with the tool"))
 }
