@@ -8,6 +8,7 @@ use crate::rule::rule;
 use nalgebra::Vector3;
 use truefall_model::job::fixture::FixtureKind;
 use truefall_model::place::Landing;
+use truefall_model::tolerance::at_most;
 use truefall_model::units::{Fineness, Length};
 
 rule! {
@@ -62,7 +63,8 @@ fn off_the_floor(ctx: &Ctx<'_>, landing: &Landing) -> Option<Finding> {
     let limit = Limit::Between(-least.value, most.value);
     let error = position_error(ctx, landing.part, landing.at, Vector3::z());
     let verdict = ctx.verdict(limit.margin(above), error.to_inches())?;
-    if landing.misfit().to_inches() > landing.tolerance.to_inches() {
+    // What lands too far off is the misfit's to tell; the arithmetic alone decides nothing.
+    if !at_most(landing.misfit(), landing.tolerance) {
         return None;
     }
     let (figure, way, back) = if above < 0.0 { (least, "below", "raise") } else { (most, "above", "lower") };
