@@ -163,7 +163,7 @@ impl Builder<'_> {
             (hand(axis, clock) - world * clock_axis).norm() < 1e-6,
             "the clock axis points at the clock"
         );
-        self.check_corner(start, i, &pattern, enter, leave, world, centre);
+        self.check_corner(start, i, &pattern, enter, leave, world, next_heading);
 
         let plugs = self.plugs(&pattern, fit, enter, leave, &path);
         let material = if pattern.materials.contains(&start.material) {

@@ -132,13 +132,13 @@ impl Builder<'_> {
         enter: usize,
         leave: Option<usize>,
         world: Isometry3<f64>,
-        centre: Point3<f64>,
+        wants: Option<Vector2<f64>>,
     ) {
         let fit = &start.fits[i];
         if start.fits.get(i + 1).is_some_and(|next| next.to.is_none() && self.is_trap(next)) {
             return;
         }
-        let (Some(wants), _) = self.asked_of(start, i, fit, pattern, enter, leave, centre) else { return };
+        let Some(wants) = wants else { return };
         let steered = self.steered(pattern, enter, leave);
         let out = world * pattern.ports[steered].axis;
         let plan = Vector2::new(out.x, out.y);
