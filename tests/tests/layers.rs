@@ -6,9 +6,10 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 const ARROWS: &[(&str, &[&str])] = &[
     ("truefall-model", &[]),
     ("truefall-check", &["truefall-model"]),
-    ("truefall-packet", &["truefall-model", "truefall-check"]),
-    ("truefall", &["truefall-model", "truefall-check", "truefall-packet"]),
-    ("truefall-tests", &["truefall-model", "truefall-check", "truefall-packet"]),
+    ("truefall-plan", &["truefall-model", "truefall-check"]),
+    ("truefall-packet", &["truefall-model", "truefall-check", "truefall-plan"]),
+    ("truefall", &["truefall-model", "truefall-check", "truefall-plan", "truefall-packet"]),
+    ("truefall-tests", &["truefall-model", "truefall-check", "truefall-plan", "truefall-packet"]),
 ];
 
 /// Libraries that only one crate may know.

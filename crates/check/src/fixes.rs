@@ -71,13 +71,26 @@ fn judge(before: &[Finding], at: usize, after: &[Finding]) -> Option<Vec<String>
     if !gone {
         return None;
     }
+    Some(worse(&was, &is, after).into_iter().map(ToString::to_string).collect())
+}
+
+/// Those of the findings told `after` a change that were not told `before` it, or are graver now.
+pub fn worsened<'f>(before: &[Finding], after: &'f [Finding]) -> Vec<&'f Finding> {
+    worse(&count(before), &count(after), after)
+}
+
+fn worse<'f>(
+    was: &BTreeMap<Fault<'_>, Vec<Verdict>>,
+    is: &BTreeMap<Fault<'_>, Vec<Verdict>>,
+    after: &'f [Finding],
+) -> Vec<&'f Finding> {
     let worse = |finding: &&Finding| {
         faults(finding).into_iter().any(|fault| {
             let (was, is) = (was.get(&fault).map_or(&[][..], Vec::as_slice), &is[&fault]);
             is.len() > was.len() || is.iter().zip(was).any(|(is, was)| is < was)
         })
     };
-    Some(after.iter().filter(worse).map(ToString::to_string).collect())
+    after.iter().filter(worse).collect()
 }
 
 /// The verdicts of each fault, gravest first.
