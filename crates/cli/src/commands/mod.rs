@@ -4,4 +4,7 @@ pub mod apply;
 pub mod catalog;
 pub mod check;
 pub mod codes;
+pub mod cuts;
 pub mod explain;
+pub mod holes;
+pub mod sheet;
