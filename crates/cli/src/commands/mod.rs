@@ -4,3 +4,5 @@ pub mod catalog;
 pub mod check;
 pub mod codes;
 pub mod explain;
+pub mod heights;
+pub mod job;
