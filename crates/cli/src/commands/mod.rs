@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+pub mod apply;
 pub mod catalog;
 pub mod check;
 pub mod codes;
