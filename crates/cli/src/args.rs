@@ -23,6 +23,9 @@ pub enum Command {
     Explain(Explain),
     /// Print every figure of a code profile with its section and how far it can be trusted; without one, list them all
     Codes(Codes),
+    /// Say how: solve what the check can only judge, and show the changes of the job that do it
+    #[command(subcommand)]
+    Plan(Plan),
 }
 
 /// `truefall check`.
@@ -65,6 +68,26 @@ pub struct Explain {
 pub struct Codes {
     /// The profile, as a job names it under `code`
     pub profile: Option<String>,
+}
+
+/// `truefall plan`.
+#[derive(Debug, Subcommand)]
+pub enum Plan {
+    /// Solve the heights of a stack's fittings, so that every branch arrives where its fixture wants it
+    Heights(Heights),
+}
+
+/// `truefall plan heights`.
+#[derive(Debug, Arguments)]
+pub struct Heights {
+    /// The job file
+    pub file: PathBuf,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
 }
 
 /// How to report.

@@ -1,6 +1,9 @@
 //! The commands, one file each.
 
+pub mod apply;
 pub mod catalog;
 pub mod check;
 pub mod codes;
 pub mod explain;
+pub mod heights;
+pub mod job;
