@@ -28,6 +28,9 @@ pub enum Command {
     Cuts(Cuts),
     /// List every hole to drill, per floor and per member, in the order to drill
     Holes(Holes),
+    /// Say how: solve what the check can only judge, and show the changes of the job that do it
+    #[command(subcommand)]
+    Plan(Plan),
 }
 
 /// `truefall check`.
@@ -107,6 +110,26 @@ pub struct Holes {
     /// The job file
     pub file: PathBuf,
     /// How to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+}
+
+/// `truefall plan`.
+#[derive(Debug, Subcommand)]
+pub enum Plan {
+    /// Solve the heights of a stack's fittings, so that every branch arrives where its fixture wants it
+    Heights(Heights),
+}
+
+/// `truefall plan heights`.
+#[derive(Debug, Arguments)]
+pub struct Heights {
+    /// The job file
+    pub file: PathBuf,
+    /// How to report
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
     /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones

@@ -6,5 +6,7 @@ pub mod check;
 pub mod codes;
 pub mod cuts;
 pub mod explain;
+pub mod heights;
 pub mod holes;
+pub mod job;
 pub mod sheet;

@@ -78,9 +78,10 @@ fn note(cut: &Cut) -> String {
     if cut.make_up {
         words.push("hub to hub, no pipe shows");
     }
-    words.extend(cut.free_end);
     if cut.closing {
-        words.push("closes: measure again dry");
+        words.push("closes the tie: measure dry");
+    } else {
+        words.extend(cut.free_end);
     }
     words.join(", ")
 }
