@@ -3,8 +3,10 @@
 //!
 //! Nothing is printed, read or written here: `packet` lays plans out, `cli` asks for them.
 
+pub mod buy;
 pub mod cuts;
 pub mod holes;
+pub mod prices;
 pub mod site;
 pub mod stock;
 pub mod trial;
