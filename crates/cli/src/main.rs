@@ -5,6 +5,7 @@ mod commands;
 mod exit_status;
 mod fault_report;
 mod output;
+mod progress;
 
 use clap::Parser as _;
 use std::process::ExitCode;
@@ -18,6 +19,7 @@ fn main() -> ExitCode {
         args::Command::Codes(codes) => commands::codes::run(codes),
         args::Command::Cuts(cuts) => commands::cuts::run(cuts),
         args::Command::Holes(holes) => commands::holes::run(holes),
+        args::Command::Buy(buy) => commands::buy::run(buy),
         args::Command::Plan(args::Plan::Heights(heights)) => commands::heights::run(heights),
     };
     status.into()

@@ -5,12 +5,15 @@
 
 pub mod examine;
 pub mod json;
+mod price_file;
+pub mod purchase;
 pub mod report;
 pub mod text;
 pub mod walk;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;
+pub use price_file::price_file;
 pub use report::Report;
 pub use text::codes::{code, codes};
 pub use text::page::Look;

@@ -5,6 +5,7 @@
 mod bores;
 mod branches;
 mod cautions;
+pub mod buy;
 pub mod codes;
 pub mod cuts;
 mod findings;

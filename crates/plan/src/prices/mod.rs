@@ -12,5 +12,5 @@ mod unit;
 pub use item::Item;
 pub use list::PriceList;
 pub use money::Money;
-pub use read::read;
+pub use read::{COLUMNS, read};
 pub use unit::Unit;
