@@ -1,6 +1,6 @@
 //! What the sheet of what to buy is laid out from: the bill, and where there are prices what they say.
 
-use truefall_plan::buy::{Bill, Choice, Offer, Quote};
+use truefall_plan::buy::{Bill, Choice, Offer, Quote, Refusal, Tried};
 use truefall_plan::prices::PriceList;
 
 /// What is bought for one job.
@@ -21,6 +21,8 @@ pub struct Priced<'a> {
     pub quote: Quote,
     /// What can be built instead.
     pub offers: &'a [Offer],
+    /// What was tried and can't be had.
+    pub refused: &'a [Refusal],
     /// Those of the offers that are taken together.
     pub choice: &'a Choice,
     /// What the bill with those comes to.
@@ -34,8 +36,9 @@ impl<'a> Purchase<'a> {
     }
 
     /// With prices and what they led to.
-    pub fn priced(bill: &'a Bill, prices: &'a PriceList, offers: &'a [Offer], choice: &'a Choice) -> Self {
+    pub fn priced(bill: &'a Bill, prices: &'a PriceList, tried: &'a Tried, choice: &'a Choice) -> Self {
+        let Tried { offers, refused } = tried;
         let (quote, chosen) = (Quote::of(bill, prices), Quote::of(&choice.bill, prices));
-        Self { bill, priced: Some(Priced { prices, quote, offers, choice, chosen }) }
+        Self { bill, priced: Some(Priced { prices, quote, offers, refused, choice, chosen }) }
     }
 }

@@ -4,8 +4,8 @@
 
 mod bores;
 mod branches;
-mod cautions;
 pub mod buy;
+mod cautions;
 pub mod codes;
 pub mod cuts;
 mod findings;

@@ -11,7 +11,7 @@ use crate::progress::Progress;
 use std::path::Path;
 use truefall_packet::purchase::Purchase;
 use truefall_packet::{json, price_file, text};
-use truefall_plan::buy::{Bill, Choice, Offer, alternatives, choose};
+use truefall_plan::buy::{Bill, Choice, Tried, alternatives, choose};
 use truefall_plan::prices::{self, PriceList};
 use truefall_plan::stock::StockOptions;
 
@@ -29,12 +29,12 @@ pub fn run(args: &Buy) -> ExitStatus {
     };
     let Some(site) = sheet::site(&file, &catalog) else { return ExitStatus::Unusable };
     let bill = Bill::of(&site, &options);
-    let tried = |options: &StockOptions| -> Vec<Offer> {
+    let tried = |options: &StockOptions| -> Tried {
         let mut progress = Progress::new("trying what costs less");
         alternatives(&site, options, &bill, |done, all| progress.at(done, all))
     };
     if args.template {
-        return match price_file(&bill, &tried(&options), &list.unwrap_or_default()) {
+        return match price_file(&bill, &tried(&options).offers, &list.unwrap_or_default()) {
             Ok(out) => result(&out, ExitStatus::Fine),
             Err(why) => {
                 talk(&format!("the template can't be written: {why}"));
@@ -43,9 +43,9 @@ pub fn run(args: &Buy) -> ExitStatus {
         };
     }
     let Some(list) = list else { return show(args.format, &Purchase::unpriced(&bill)) };
-    let offers = tried(&options);
-    let choice: Choice = choose(&site, &options, &bill, &list, &offers);
-    let status = show(args.format, &Purchase::priced(&bill, &list, &offers, &choice));
+    let all = tried(&options);
+    let choice: Choice = choose(&site, &options, &bill, &list, &all.offers);
+    let status = show(args.format, &Purchase::priced(&bill, &list, &all, &choice));
     if args.apply && status == ExitStatus::Fine { apply(&args.file, &file, &choice.job) } else { status }
 }
 

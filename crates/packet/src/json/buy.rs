@@ -43,6 +43,9 @@ fn priced(bill: &Bill, priced: &Priced<'_>) -> Value {
         "offers": priced.offers.iter().enumerate().map(|(i, offer)| {
             told(offer, &offer.cost(bill, priced.prices), priced.choice.taken.contains(&i))
         }).collect::<Vec<_>>(),
+        "refused": priced.refused.iter().map(|r| json!({
+            "fitting": r.swap.fitting.as_str(), "words": r.swap.words, "why": r.why,
+        })).collect::<Vec<_>>(),
         "saves": priced.choice.saves.to_hundredths(),
         "chosen": {
             "lines": lines(&priced.choice.bill, Some(&priced.chosen)),

@@ -52,13 +52,18 @@ fn materials(page: &mut Page, purchase: &Purchase<'_>) {
             line.item.material().map_or(String::new(), |m| m.to_string()).into(),
             one.into(),
             sum.into(),
-            tallied(&line.places).into(),
+            short(&line.places).into(),
         ]);
     }
     page.table(&table);
+    for line in purchase.bill.lines.iter().filter(|line| short(&line.places) == BELOW) {
+        page.named(2, &format!("{}: ", line.item), Tone::Plain, &tallied(&line.places));
+    }
     for piece in &purchase.bill.too_long {
-        let words =
-            format!("piece {} of {} is longer than any length sold: it is not counted", piece.number, piece.cut);
+        let words = format!(
+            "piece {} of {} is longer than any length sold: it is not counted",
+            piece.number, piece.cut
+        );
         page.line(2, Tone::RedTag, &words);
     }
     if let Some(priced) = &purchase.priced {
@@ -67,6 +72,14 @@ fn materials(page: &mut Page, purchase: &Purchase<'_>) {
     let words = "for: pipe by piece numbers of the cut list, fittings by name; a steel plate covers one side of one hole, and one \
                  taller plate may do for two plates on each other";
     page.line(2, Tone::Faint, words);
+}
+
+/// Places wider than this stand below the table.
+const WIDEST: usize = 44;
+const BELOW: &str = "see below";
+
+fn short(places: &[String]) -> String {
+    Some(tallied(places)).filter(|told| told.len() <= WIDEST).unwrap_or_else(|| BELOW.to_owned())
 }
 
 /// A price, or that there is none.
@@ -99,7 +112,8 @@ fn tallied(places: &[String]) -> String {
             None => once.push((place, 1)),
         }
     }
-    let words = once.iter().map(|(place, n)| if *n > 1 { format!("{place} x {n}") } else { (*place).to_owned() });
+    let words =
+        once.iter().map(|(place, n)| if *n > 1 { format!("{place} x {n}") } else { (*place).to_owned() });
     words.collect::<Vec<_>>().join(", ")
 }
 
@@ -123,7 +137,8 @@ fn joints(page: &mut Page, bill: &Bill) {
         ]);
     }
     page.table(&table);
-    let words = "cement, primer and solder are not counted: there is no figure for how far a can goes in your hands";
+    let words =
+        "cement, primer and solder are not counted: there is no figure for how far a can goes in your hands";
     page.line(2, Tone::Faint, words);
 }
 
@@ -149,7 +164,14 @@ fn otherwise(page: &mut Page, bill: &Bill, priced: &Priced<'_>) {
         page.line(2, Tone::Plain, "nothing else can be built here without a new red tag");
     } else {
         page.table(&table);
-        page.line(2, Tone::Faint, "what fails the rules, or can't be put together, is not listed");
+    }
+    if priced.refused.is_empty() {
+        return;
+    }
+    page.heading("Tried and refused");
+    for refused in priced.refused {
+        let what = format!("{}: ", refused.swap.words);
+        page.named(2, &format!("{}  ", refused.swap.fitting), Tone::Faint, &(what + &refused.why));
     }
 }
 

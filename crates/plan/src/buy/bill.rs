@@ -5,7 +5,7 @@ use crate::cuts::CutList;
 use crate::holes::HoleSchedule;
 use crate::prices::{Item, Unit};
 use crate::site::Site;
-use crate::stock::{Piece, StockOptions, of_cuts};
+use crate::stock::{Bar, Piece, StockOptions, of_cuts};
 use std::collections::BTreeMap;
 use truefall_model::catalog::joint::JointKind;
 use truefall_model::catalog::material::Material;
@@ -89,7 +89,7 @@ impl Bill {
                     item: Item::Pipe(plan.material, plan.size),
                     unit: Unit::Length(bars[0].length),
                     count: bars.len(),
-                    places: bars.iter().flat_map(|b| &b.pieces).map(|p| p.number.to_string()).collect(),
+                    places: numbers(bars),
                 });
             }
         }
@@ -100,6 +100,7 @@ impl Bill {
                 Some(known) => {
                     known.count += line.count;
                     known.places.extend(line.places);
+                    known.places.sort_by_key(|number| number.parse::<usize>().unwrap_or(usize::MAX));
                 }
                 None => merged.push(line),
             }
@@ -131,6 +132,12 @@ impl Bill {
     pub fn all_joints(&self) -> usize {
         self.joints.iter().map(|j| j.count).sum()
     }
+}
+
+fn numbers(bars: &[Bar]) -> Vec<String> {
+    let mut numbers: Vec<usize> = bars.iter().flat_map(|bar| &bar.pieces).map(|piece| piece.number).collect();
+    numbers.sort_unstable();
+    numbers.iter().map(ToString::to_string).collect()
 }
 
 /// What is counted one by one, by item.
@@ -211,12 +218,12 @@ fn far_end(goods: &mut Goods, site: &Site<'_>, run: &Run) {
 /// is counted as it stands.
 fn shields(goods: &mut Goods, site: &Site<'_>) {
     let schedule = HoleSchedule::of(site);
-    let holes: Vec<_> = schedule.members.iter().filter(|hole| !hole.with_other_ply).collect();
-    for hole in &holes {
+    for hole in &schedule.members {
         for _ in &hole.plates {
             goods.add(Item::SteelPlate, &hole.label);
         }
-        if hole.strap.is_some() {
+        // One tie holds plates that lie on each other; each of them is shielded by itself.
+        if hole.strap.is_some() && !hole.with_other_ply {
             goods.add(Item::PlateTie, &hole.label);
         }
     }

@@ -9,8 +9,8 @@ use crate::prices::{Item, Money, PriceList, Unit};
 use crate::site::{BOTH, Site};
 use crate::stock::StockOptions;
 use crate::trial::{Bench, Trial, attempt};
-use truefall_check::Finding;
 use truefall_check::facts::Facts;
+use truefall_check::{Finding, Verdict};
 use truefall_model::job::{Edit, Job};
 
 /// What a swap does to the bill.
@@ -42,6 +42,24 @@ impl Offer {
     }
 }
 
+/// A swap that was tried and is not to be had.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Refusal {
+    /// The swap.
+    pub swap: Swap,
+    /// Why: the first that is newly red, or why it can't be placed.
+    pub why: String,
+}
+
+/// All swaps, tried one by one on the job as it is.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Tried {
+    /// Those that can be built and are allowed.
+    pub offers: Vec<Offer>,
+    /// The others.
+    pub refused: Vec<Refusal>,
+}
+
 /// The swaps taken together.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Choice {
@@ -63,19 +81,25 @@ pub fn alternatives(
     stock: &StockOptions,
     before: &Bill,
     mut step: impl FnMut(usize, usize),
-) -> Vec<Offer> {
+) -> Tried {
     let ideas = swaps(site);
     let all = ideas.len();
-    let mut offers = Vec::new();
+    let mut tried = Tried::default();
     for (done, swap) in ideas.into_iter().enumerate() {
         step(done, all);
-        let Some(trial) = allowed(&site.bench(), &site.findings, swap.edits.clone()) else { continue };
+        let trial = match allowed(&site.bench(), &site.findings, swap.edits.clone()) {
+            Ok(trial) => trial,
+            Err(why) => {
+                tried.refused.push(Refusal { swap, why });
+                continue;
+            }
+        };
         let bill = billed(site, &trial, stock);
         let joints = bill.all_joints() as i64 - before.all_joints() as i64;
-        offers.push(Offer { swap, joints, tells: trial.breaks, bill });
+        tried.offers.push(Offer { swap, joints, tells: trial.breaks, bill });
     }
     step(all, all);
-    offers
+    tried
 }
 
 /// Takes of the offers what saves, the most saving first, each tried on top of those before it.
@@ -110,11 +134,12 @@ pub fn choose(
         }
         // Places in the lists have moved with what was taken before: the swap is made anew from the job as it is now.
         let Ok(now) = Site::of(&choice.job, site.catalog) else { continue };
-        let Some(again) = swaps(&now).into_iter().find(|s| s.fitting == wanted.fitting && s.kind == wanted.kind)
+        let Some(again) =
+            swaps(&now).into_iter().find(|s| s.fitting == wanted.fitting && s.kind == wanted.kind)
         else {
             continue;
         };
-        let Some(trial) = allowed(&now.bench(), &site.findings, again.edits.clone()) else { continue };
+        let Ok(trial) = allowed(&now.bench(), &site.findings, again.edits.clone()) else { continue };
         let bill = billed(site, &trial, stock);
         let Cost::Saves(more) = cost(&choice.bill, &bill, prices) else { continue };
         if more <= Money::ZERO || !trial.breaks.is_empty() {
@@ -131,16 +156,19 @@ pub fn choose(
     choice
 }
 
-/// A trial that nothing newly red speaks against.
-fn allowed(bench: &Bench<'_>, before: &[Finding], edits: Vec<Edit>) -> Option<Trial> {
-    attempt(bench, before, edits).ok().filter(Trial::accepted)
+/// A trial that nothing newly red speaks against, or what does.
+fn allowed(bench: &Bench<'_>, before: &[Finding], edits: Vec<Edit>) -> Result<Trial, String> {
+    let trial = attempt(bench, before, edits).map_err(|why| why.to_string())?;
+    match trial.breaks.iter().find(|finding| finding.verdict == Verdict::RedTag) {
+        Some(red) => Err(format!("{}: {}", red.rule, red.what)),
+        None => Ok(trial),
+    }
 }
 
 /// The bill of a job that was tried: placed and held to the rules already, it is only measured.
 fn billed(site: &Site<'_>, trial: &Trial, stock: &StockOptions) -> Bill {
     let (job, catalog, rough_in) = (&trial.job, site.catalog, trial.rough_in.clone());
-    let facts =
-        BOTH.iter().map(|p| (*p, Facts::of(job, &rough_in, catalog, rough_in.placed(*p)))).collect();
+    let facts = BOTH.iter().map(|p| (*p, Facts::of(job, &rough_in, catalog, rough_in.placed(*p)))).collect();
     let (profile, findings) = (site.profile.clone(), trial.findings.clone());
     Bill::of(&Site { job, catalog, profile, rough_in, facts, findings }, stock)
 }

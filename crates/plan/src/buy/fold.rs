@@ -1,6 +1,7 @@
 //! Reducing fitting against fitting and bushing: the same two sizes in one piece or in two.
 
 use super::swap::{Spot, Swap, SwapKind, fits, known};
+use crate::cuts::pointing;
 use crate::site::Site;
 use truefall_model::catalog::family::Family;
 use truefall_model::catalog::name::FittingName;
@@ -37,7 +38,7 @@ fn unfold(site: &Site<'_>, spot: &Spot<'_>, place: usize, port: &str) -> Option<
         kind: SwapKind::WithBushing(Label::new(port)),
         words: format!("{name} and {bushing} instead of {}", spot.name),
         edits: vec![
-            spot.replaced(&name),
+            with_clock(site, spot, spot.replaced(&name)),
             Edit::Fit { run, change: Change::Insert { at, item: Box::new(item) } },
         ],
     })
@@ -59,6 +60,19 @@ fn fold(site: &Site<'_>, spot: &Spot<'_>, place: usize, port: &str) -> Option<Sw
         words: format!("{name} instead of {} and {bushing}", spot.name),
         edits: vec![spot.replaced(&name), Edit::Fit { run, change: Change::Remove { at } }],
     })
+}
+
+/// The tee kept pointing where it points: its clock may come from the first fitting of its branch, which is now a bushing.
+fn with_clock(site: &Site<'_>, spot: &Spot<'_>, edit: Edit) -> Edit {
+    let part = site.rough_in.parts.iter().find(|p| p.label == spot.fit.name);
+    let clock = part.and_then(|p| pointing(&site.rough_in, site.built(), p.id)).map(|(clock, _)| clock);
+    match edit {
+        Edit::Fit { run, change: Change::Replace { at, mut item } } => {
+            item.clock = item.clock.or(clock);
+            Edit::Fit { run, change: Change::Replace { at, item } }
+        }
+        other => other,
+    }
 }
 
 /// The size at a place of the name; none where the family has no such place.

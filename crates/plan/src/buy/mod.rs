@@ -11,6 +11,6 @@ mod quote;
 mod swap;
 
 pub use bill::{Bill, JointCount, Line};
-pub use choice::{Choice, Cost, Offer, alternatives, choose};
+pub use choice::{Choice, Cost, Offer, Refusal, Tried, alternatives, choose};
 pub use quote::Quote;
 pub use swap::{Swap, SwapKind, swaps};

@@ -52,15 +52,22 @@ const FORMS: &[(Family, Family)] = &[
 pub fn swaps(site: &Site<'_>) -> Vec<Swap> {
     let mut all = Vec::new();
     for run in &site.rough_in.runs {
-        for (at, _) in run.fits.iter().enumerate() {
+        for (at, (_, part)) in run.fits.iter().enumerate() {
             if let Some(spot) = Spot::of(site, &run.label, at) {
-                all.extend(FORMS.iter().filter_map(|pair| form(site, &spot, *pair)));
+                let wet = site.rough_in.network.wet[part.0 as usize];
+                let forms = FORMS.iter().filter_map(|pair| form(site, &spot, *pair));
+                all.extend(forms.filter(|swap| !(wet && dry_only(swap))));
                 all.extend(unfolded(site, &spot));
                 all.extend(folded(site, &spot));
             }
         }
     }
     all
+}
+
+/// A vent's form: where waste goes there is no need to try it.
+fn dry_only(swap: &Swap) -> bool {
+    matches!(swap.kind, SwapKind::Form(family) if family.is_dry_only())
 }
 
 /// A fitting where the job lists it.
@@ -85,10 +92,7 @@ impl<'a> Spot<'a> {
     /// The edit that puts a fitting of another name in its place.
     pub fn replaced(&self, name: &FittingName) -> Edit {
         let item = Fit { fit: Label::new(name.to_string()), ..self.fit.clone() };
-        Edit::Fit {
-            run: self.run.clone(),
-            change: Change::Replace { at: self.at, item: Box::new(item) },
-        }
+        Edit::Fit { run: self.run.clone(), change: Change::Replace { at: self.at, item: Box::new(item) } }
     }
 }
 

@@ -97,7 +97,9 @@ impl Reading<'_> {
         let item = match Item::parse(&name, &material) {
             Ok(item) => Some(item),
             Err(why) => {
-                let near = nearest(&name, &["steel plate", "plate tie", "3 hanger", "3 hub gasket", "3 pipe"]).map(|near| format!("did you mean {near}?"));
+                let near =
+                    nearest(&name, &["steel plate", "plate tie", "3 hanger", "3 hub gasket", "3 pipe"])
+                        .map(|near| format!("did you mean {near}?"));
                 let help = near.unwrap_or_else(|| {
                     "write a fitting by its sizes such as 3x3x2 sanitary tee, pipe as 3 pipe; --template lists every \
                      name this job needs"
@@ -118,7 +120,8 @@ impl Reading<'_> {
             return;
         }
         let Some(price) = Money::parse(&price) else {
-            let message = format!("\"{price}\" is no price; allowed: digits, and behind a point one or two more");
+            let message =
+                format!("\"{price}\" is no price; allowed: digits, and behind a point one or two more");
             self.fault(at, "price", message, None);
             return;
         };
