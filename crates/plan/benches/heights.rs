@@ -33,6 +33,7 @@ fn column(tees: usize) -> Column {
                 ["3x3x2 sanitary tee", "3x3x3 sanitary tee", "3x2x2 sanitary tee", "2x2x2 sanitary tee"];
             Station {
                 name: Label::new(format!("T{i}")),
+                wish_in: None,
                 choices: fits.iter().map(|f| choice(f, at)).collect(),
             }
         })

@@ -57,6 +57,8 @@ pub struct StackRow {
     pub windows: Vec<WindowRow>,
     /// What errors would do.
     pub errors: Vec<ErrorRow>,
+    /// Washers with their box, standpipe and trap.
+    pub washers: Vec<WasherRow>,
     /// What would mend it.
     pub remedies: Vec<String>,
     /// What changes in the job.
@@ -130,6 +132,72 @@ pub struct ErrorRow {
     pub at_eighth: Vec<String>,
 }
 
+/// A washer's box, standpipe and trap, solved together.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WasherRow {
+    /// The fixture.
+    pub fixture: String,
+    /// Its floor.
+    pub floor: String,
+    /// The trap's weir off that floor, finished.
+    pub weir: f64,
+    /// The standpipe's rim off it: the bottom of the box.
+    pub rim: f64,
+    /// The rim over the weir.
+    pub stands: f64,
+    /// How far the box stands proud of the studs, to be flush with the finish.
+    pub proud: f64,
+    /// The bay it stands in, along its wall from the `from` corner, between the studs.
+    pub bay: Option<(f64, f64)>,
+    /// Where the standpipe is, along that wall.
+    pub along: f64,
+    /// The spans of it at which hub, trap and arm miss the studs, by the way the trap is swung.
+    pub free: Vec<SwingRow>,
+}
+
+/// One way to swing a washer's trap.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SwingRow {
+    /// Which way, in words.
+    pub swung: String,
+    /// The least place of the standpipe along the wall.
+    pub least: f64,
+    /// The greatest.
+    pub greatest: f64,
+}
+
+fn washers(job: &truefall_model::job::Job, plan: &HeightsPlan, solved: &Solved) -> Vec<WasherRow> {
+    let rough_in = plan.trial.as_ref().map_or(&plan.rough_in, |t| &t.rough_in);
+    let serves = |name: &str| solved.windows.iter().any(|w| w.serves.iter().any(|s| s.as_str() == name));
+    truefall_plan::heights::washer::washers(job, rough_in)
+        .into_iter()
+        .filter(|w| serves(w.fixture.as_str()))
+        .map(|w| WasherRow {
+            fixture: w.fixture.to_string(),
+            floor: w.floor.to_string(),
+            weir: w.weir_in,
+            rim: w.rim_in,
+            stands: w.rim_in - w.weir_in,
+            proud: w.proud_in,
+            bay: w.bay_in,
+            along: w.along_in,
+            free: w
+                .free
+                .iter()
+                .map(|f| SwingRow {
+                    swung: if f.straight_on {
+                        "on from the arm".to_owned()
+                    } else {
+                        "back along the arm".to_owned()
+                    },
+                    least: f.least_in,
+                    greatest: f.greatest_in,
+                })
+                .collect(),
+        })
+        .collect()
+}
+
 fn finite(value: f64) -> Option<f64> {
     value.is_finite().then_some(value)
 }
@@ -162,6 +230,7 @@ impl HeightsReport {
                     elevation: Vec::new(),
                     windows: Vec::new(),
                     errors: Vec::new(),
+                    washers: Vec::new(),
                     remedies: Vec::new(),
                     changes: Vec::new(),
                     notes: Vec::new(),
@@ -176,6 +245,7 @@ impl HeightsReport {
                         row.elevation = elevation(rough_in, rough_in.placed(job.cut_on), index);
                         row.windows = windows(rough_in, solved);
                         row.errors = errors(solved);
+                        row.washers = washers(after, plan, solved);
                         row.changes = changed(&job.stacks[index], &after.stacks[index]);
                         row.notes = notes(solved);
                     }
@@ -395,11 +465,23 @@ fn errors(solved: &Solved) -> Vec<ErrorRow> {
 
 fn notes(solved: &Solved) -> Vec<String> {
     let mut notes: Vec<String> = solved.windows.iter().flat_map(|w| w.beside.clone()).collect();
-    notes.extend(solved.in_wood.iter().map(|(fit, member)| {
-        format!(
-            "{fit} fits nowhere clear of wood: its hub stands in {member}, which needs a hole for the hub"
-        )
-    }));
+    let mut last: Option<String> = None;
+    for (fit, _) in &solved.in_wood {
+        let fit = fit.to_string();
+        if last.as_ref() != Some(&fit) {
+            let members: Vec<String> = solved
+                .in_wood
+                .iter()
+                .filter(|(f, _)| f.as_str() == fit)
+                .map(|(_, m)| m.to_string())
+                .collect();
+            notes.push(format!(
+                "{fit} fits nowhere clear of wood: it stands in {}, which needs a hole as wide as its hub",
+                members.join(" and ")
+            ));
+            last = Some(fit);
+        }
+    }
     if solved.sizes_as_written {
         notes.push("the size changes where the job has it: elsewhere a rule would be broken".to_owned());
     }

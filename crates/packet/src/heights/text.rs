@@ -1,6 +1,6 @@
 //! The plan of heights as text: an elevation from the top down, the windows, what errors do, what changes.
 
-use super::rows::{ErrorRow, HeightsReport, PartRow, StackRow, WindowRow};
+use super::rows::{ErrorRow, HeightsReport, PartRow, StackRow, WasherRow, WindowRow};
 use crate::text::page::{Look, Page};
 use crate::text::style::Tone;
 use crate::text::table::{Side, Table};
@@ -72,6 +72,9 @@ fn one(page: &mut Page, stack: &StackRow) {
     }
     if !stack.errors.is_empty() {
         errors(page, &stack.errors);
+    }
+    for washer in &stack.washers {
+        one_washer(page, washer);
     }
     for note in &stack.notes {
         page.named(2, "note  ", Tone::Watch, note);
@@ -171,4 +174,44 @@ fn errors(page: &mut Page, rows: &[ErrorRow]) {
     }
     page.blank();
     page.table(&table);
+}
+
+fn one_washer(page: &mut Page, washer: &WasherRow) {
+    let length = |page: &Page, inches: f64| page.length(inches);
+    let (weir, rim, stands) =
+        (length(page, washer.weir), length(page, washer.rim), length(page, washer.stands));
+    page.blank();
+    page.named(
+        2,
+        &format!("{}  ", washer.fixture),
+        Tone::Plain,
+        &format!(
+            "weir {weir} and rim {rim} off {} finished: the standpipe stands {stands} over the weir; the bottom of the box sits at the \
+             rim, its centre half the box's own height above; set the box {} proud of the studs, flush with the finish",
+            washer.floor,
+            length(page, washer.proud)
+        ),
+    );
+    let Some((from, to)) = washer.bay else { return };
+    let bay = format!(
+        "the bay runs from {} to {} along its wall, the standpipe stands at {}",
+        length(page, from),
+        length(page, to),
+        length(page, washer.along)
+    );
+    page.line(4, Tone::Plain, &bay);
+    if washer.free.is_empty() {
+        page.line(4, Tone::Watch, "however its trap is swung, hub or trap meet a stud: take another bay");
+    }
+    for swing in &washer.free {
+        let inside = washer.along >= swing.least - 1e-6 && washer.along <= swing.greatest + 1e-6;
+        let text = format!(
+            "trap swung {}: it misses the studs with the standpipe from {} to {}{}",
+            swing.swung,
+            length(page, swing.least),
+            length(page, swing.greatest),
+            if inside { ", where it is" } else { "" }
+        );
+        page.line(4, Tone::Plain, &text);
+    }
 }

@@ -35,7 +35,15 @@ pub fn remedy(remedy: &Remedy, stuck: &Stuck, rough_in: &RoughIn, job: &Job) -> 
                     let verb = if *by > Length::ZERO { "raise" } else { "lower" };
                     format!("{verb} the {fixture} to {to} off {floor} finished ({} {})", by.abs(), way(*by))
                 }
-                None => format!("move what holds {name} by {} {}", by.abs(), way(*by)),
+                None => match washer(stuck, *station, rough_in, job) {
+                    Some((fixture, floor, rim)) => format!(
+                        "set the rim of the {fixture}'s standpipe at {} off {floor} finished ({} {})",
+                        Length::inches(rim + by.to_inches()),
+                        by.abs(),
+                        way(*by)
+                    ),
+                    None => format!("move what holds {name} by {} {}", by.abs(), way(*by)),
+                },
             }
         }
         Remedy::Accept { station, by } => {
@@ -62,6 +70,19 @@ fn wanted(stuck: &Stuck, station: usize, rough_in: &RoughIn, job: &Job) -> Optio
     let index = job.fixtures.iter().position(|f| f.name == *name)?;
     let fixture = &job.fixtures[index];
     if !(fixture.kind.through_wall() || fixture.kind.on_flange()) {
+        return None;
+    }
+    let landing = rough_in.placed(job.cut_on).landings.iter().find(|l| l.fixture == index)?;
+    let floor = rough_in.framed.floor(&fixture.floor)?;
+    Some((name.clone(), floor.label.clone(), landing.wants.z - floor.finished_z))
+}
+
+/// The washer of a station, its floor, and its standpipe's rim off the finished floor.
+fn washer(stuck: &Stuck, station: usize, rough_in: &RoughIn, job: &Job) -> Option<(Label, Label, f64)> {
+    let name = stuck.windows[station].serves.first()?;
+    let index = job.fixtures.iter().position(|f| f.name == *name)?;
+    let fixture = &job.fixtures[index];
+    if fixture.kind != truefall_model::job::fixture::FixtureKind::WasherBox {
         return None;
     }
     let landing = rough_in.placed(job.cut_on).landings.iter().find(|l| l.fixture == index)?;

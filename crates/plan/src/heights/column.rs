@@ -93,6 +93,8 @@ pub struct Station {
     pub name: Label,
     /// The ways to make it, the usual one first.
     pub choices: Vec<Choice>,
+    /// Where its centre would best be, as far as that costs no room: where it is already.
+    pub wish_in: Option<f64>,
 }
 
 /// A fitting that only changes the size: it may go anywhere between two stations.

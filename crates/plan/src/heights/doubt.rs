@@ -37,6 +37,7 @@ pub fn doubts(
     column: &Column,
     chosen: &Combination,
     heights: &[f64],
+    serving: &[usize],
     floors: &[(Label, Vec<usize>)],
 ) -> Vec<Doubt> {
     let all: Vec<usize> = (0..heights.len()).collect();
@@ -58,8 +59,11 @@ pub fn doubts(
             at_eighth: out(1.0 / 8.0),
         }
     };
-    let mut out = vec![doubt(Measured::Base, &all)];
-    out.extend(all.iter().map(|s| doubt(Measured::Piece(*s), &all[*s..])));
+    let mut out = vec![doubt(Measured::Base, serving)];
+    out.extend(all.iter().map(|s| {
+        let above: Vec<usize> = serving.iter().copied().filter(|at| at >= s).collect();
+        doubt(Measured::Piece(*s), &above)
+    }));
     out.extend(floors.iter().map(|(floor, moves)| doubt(Measured::Floor(floor.clone()), moves)));
     out
 }

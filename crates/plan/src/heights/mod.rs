@@ -3,7 +3,8 @@
 //!
 //! [`column`] is the stack stripped to lengths, [`ladder`] finds the cheapest that can be built, [`mod@settle`] gives it heights.
 //! [`site`], [`window`], [`wood`] and [`offer`] make the column of a job's stack, [`mod@plan`] takes all stacks through it and tries what came
-//! of it; [`mod@conflict`] and [`remedy`] say why there is nothing and what would help, [`doubt`] what an error does.
+//! of it; [`mod@conflict`] and [`remedy`] say why there is nothing and what would help, [`doubt`] what an error does. [`washer`] tells where
+//! a washer's box, standpipe and trap go in their bay.
 
 pub mod change;
 pub mod column;
@@ -16,6 +17,7 @@ pub mod remedy;
 pub mod settle;
 pub mod site;
 pub mod spans;
+pub mod washer;
 pub mod way;
 pub mod window;
 pub mod wood;

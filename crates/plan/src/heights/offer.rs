@@ -31,6 +31,7 @@ pub fn column(site: &Site<'_>, windows: &[Window], ask: &Ask<'_>) -> Column {
     let stations = (0..site.stations.len())
         .map(|s| Station {
             name: site.fit(s).name.clone(),
+            wish_in: Some(site.along(site.z(s))),
             choices: offers(site, s, ask)
                 .into_iter()
                 .map(|(p, c)| with_heights(site, s, &windows[s], ask, &p, c))

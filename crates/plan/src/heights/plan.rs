@@ -12,7 +12,7 @@ use super::site::Site;
 use super::window::{Window, windows};
 use super::wood::bands;
 use crate::trial::{Bench, Trial, attempt};
-use truefall_check::{Finding, check};
+use truefall_check::{Finding, Verdict, check};
 use truefall_model::job::Edit;
 use truefall_model::label::Label;
 use truefall_model::place::{JobFault, RoughIn, place};
@@ -139,27 +139,26 @@ fn one(
     let site = Site::of(bench.job, bench.catalog, rough_in, index)?;
     let windows = windows(&site, bench.profile)?;
     let ask = Ask { price, clear_of_wood: true, sizes_as_written: false };
-    // Out of the wood with any sizes; with the sizes as written where a rule refuses those; in the wood where there is no
-    // other place.
+    // Out of the wood with any sizes first; with the sizes as written, or in the wood, where that leaves fewer red tags or there
+    // is no other place.
     let asks = [
         ask,
         Ask { sizes_as_written: true, ..ask },
         Ask { clear_of_wood: false, ..ask },
         Ask { clear_of_wood: false, sizes_as_written: true, ..ask },
     ];
-    let mut fallback: Option<Solved> = None;
+    let mut best: Option<((bool, usize), Solved)> = None;
     for ask in asks {
         let Some(solved) = solved(&site, &windows, &ask) else { continue };
-        let accepted = solved.edits.is_empty()
-            || attempt(bench, before, solved.edits.clone()).is_ok_and(|t| t.accepted());
-        if accepted {
-            return Ok(Outcome::Solved(Box::new(solved)));
-        }
-        if fallback.is_none() || ask.sizes_as_written && ask.clear_of_wood {
-            fallback = Some(solved);
+        let faults = attempt(bench, before, solved.edits.clone()).map_or((true, usize::MAX), |trial| {
+            let red = trial.findings.iter().filter(|f| f.verdict == Verdict::RedTag).count();
+            (!trial.accepted(), red)
+        });
+        if best.as_ref().is_none_or(|(least, _)| faults < *least) {
+            best = Some((faults, solved));
         }
     }
-    if let Some(solved) = fallback {
+    if let Some((_, solved)) = best {
         return Ok(Outcome::Solved(Box::new(solved)));
     }
     let column = column(&site, &windows, &Ask { clear_of_wood: false, ..ask });
@@ -197,7 +196,8 @@ fn solved(site: &Site<'_>, windows: &[Window], ask: &Ask<'_>) -> Option<Solved> 
                 .map(move |b| (site.fit(s).name.clone(), b.member))
         })
         .collect();
-    let doubts = doubts(&column, &chosen, &along, &floors(site, windows));
+    let serving: Vec<usize> = (0..windows.len()).filter(|s| !windows[*s].serves.is_empty()).collect();
+    let doubts = doubts(&column, &chosen, &along, &serving, &floors(site, windows));
     let edits = edits(site, &column, &chosen, &heights_z);
     let as_written = written(&column);
     Some(Solved {

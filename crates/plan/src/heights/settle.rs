@@ -72,8 +72,8 @@ fn sets(column: &Column, chosen: &Combination, windows: &[&Spans], drawn: &[f64]
     Some(out)
 }
 
-/// From the top down, one height each: as wished where that can be, on a sixteenth where that can be; without a wish the
-/// lowest at the top and from there down the highest there is room for.
+/// From the top down, one height each: as wished where that can be, on a sixteenth where that can be; without a
+/// wish as near as can be to where it is already, or in the middle.
 fn pick(column: &Column, chosen: &Combination, sets: &[Spans], wished: Option<&[f64]>) -> Option<Vec<f64>> {
     let mut heights = vec![0.0; sets.len()];
     let mut allowed = Spans::all();
@@ -84,7 +84,10 @@ fn pick(column: &Column, chosen: &Combination, sets: &[Spans], wished: Option<&[
                 let sixteenth = (wished[i] * 16.0).round() / 16.0;
                 if room.holds(sixteenth) { Some(sixteenth) } else { room.nearest(wished[i]) }
             }
-            None => middle(&room),
+            None => match column.stations[i].wish_in {
+                Some(now) => room.nearest(now),
+                None => middle(&room),
+            },
         }?;
         heights[i] = at;
         let (choice, way) = &chosen.steps[i];
