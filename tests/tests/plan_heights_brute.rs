@@ -70,10 +70,14 @@ fn bare(fit: &str, name: String, like: &Fit) -> Fit {
 /// A riser on an iron hub with a rim at nothing, to put fittings on.
 fn riser() -> Job {
     let scenes = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes/rules/piece-too-short");
-    let mut files: Vec<_> = std::fs::read_dir(scenes).unwrap().map(|e| e.unwrap().path()).collect();
+    let mut files: Vec<_> =
+        std::fs::read_dir(scenes).expect("it is there").map(|e| e.expect("it is there").path()).collect();
     files.sort();
-    let ok = files.iter().find(|p| p.file_name().unwrap().to_string_lossy().starts_with("ok_")).unwrap();
-    let mut job = JobFile::load(ok).unwrap().job;
+    let ok = files
+        .iter()
+        .find(|p| p.file_name().expect("it is there").to_string_lossy().starts_with("ok_"))
+        .expect("it is there");
+    let mut job = JobFile::load(ok).expect("it is there").job;
     let stack = &mut job.stacks[0];
     let Base::CutPipe { at, .. } = stack.base.clone() else { panic!("the scene stands on a cut pipe") };
     stack.base = Base::IronHub {
@@ -243,8 +247,9 @@ fn brute(case: &Case, catalog: &Catalog) -> (Option<(Cost, i64)>, usize) {
 fn column(case: &Case, catalog: &Catalog, riser: &RoughIn) -> Column {
     let base = riser.part(riser.joints[0].low.0).ports()[0].clone();
     let of = |name: &str| {
-        let pattern = catalog.pattern(name).unwrap();
-        let mut choice = Choice::of(pattern, pattern.enter, pattern.leave.unwrap()).unwrap();
+        let pattern = catalog.pattern(name).expect("it is there");
+        let mut choice =
+            Choice::of(pattern, pattern.enter, pattern.leave.expect("it is there")).expect("it is there");
         choice.cents = price(case, name);
         choice
     };
@@ -283,7 +288,7 @@ fn column(case: &Case, catalog: &Catalog, riser: &RoughIn) -> Column {
             }
         })
         .collect();
-    let foot = Tip::of(base.size, base.end, base.socket.to_inches()).unwrap();
+    let foot = Tip::of(base.size, base.end, base.socket.to_inches()).expect("it is there");
     let foot_in = riser.drawn.stop(riser, riser.joints[0].low.0, 0).z;
     Column { foot, foot_in, stations, connectors, top: Some(case.top) }
 }
@@ -311,8 +316,8 @@ fn random(dice: &mut Dice, catalog: &Catalog) -> Case {
             }
             choices.push((fit, Vec::new()));
         }
-        let first = catalog.pattern(POOL[choices[0].0].0).unwrap();
-        let own = Choice::of(first, first.enter, first.leave.unwrap()).unwrap();
+        let first = catalog.pattern(POOL[choices[0].0].0).expect("it is there");
+        let own = Choice::of(first, first.enter, first.leave.expect("it is there")).expect("it is there");
         let socket = if low { 44 } else { 12 };
         let piece = if own.below.hub { socket + sixteenths(own.below.socket_in) } else { 0 };
         let centre = stop + piece + sixteenths(own.rise_in) + dice.roll(12) as i64;
@@ -352,7 +357,7 @@ fn to_the_edge(case: &mut Case, catalog: &Catalog, riser: &RoughIn, dice: &mut D
     let can = |k: i64| solve(&moved(&whole, k as f64 / 16.0)).is_some();
     let Some(edge) = (-96..96).find(|k| can(*k) != can(k + 1)) else { return false };
     let by = edge + dice.roll(8) as i64 - 3;
-    for (_, windows) in case.stations.last_mut().unwrap() {
+    for (_, windows) in case.stations.last_mut().expect("it is there") {
         for window in windows {
             *window = (window.0 + by, window.1 + by);
         }
@@ -380,16 +385,16 @@ fn holds(case: &Case, catalog: &Catalog, column: &Column, chosen: &Combination, 
     for (s, (_, way)) in chosen.steps.iter().enumerate() {
         if way.pieces.last() == Some(&true) {
             let name = Label::new(format!("T{s}"));
-            let fit = made.job.stacks[0].up.iter_mut().find(|f| f.name == name).unwrap();
+            let fit = made.job.stacks[0].up.iter_mut().find(|f| f.name == name).expect("it is there");
             fit.height = Some(off_rough(heights[s]));
         }
     }
-    let rough_in = place(&made.job, catalog).unwrap();
+    let rough_in = place(&made.job, catalog).expect("it is there");
     let short = |t: &Trouble| matches!(t, Trouble::ShortPiece { .. });
     assert!(!rough_in.troubles.iter().any(short), "{:?}", rough_in.troubles);
     for (s, height) in heights.iter().enumerate() {
         let name = Label::new(format!("T{s}"));
-        let part = rough_in.parts.iter().find(|p| p.label == name).unwrap();
+        let part = rough_in.parts.iter().find(|p| p.label == name).expect("it is there");
         let z = rough_in.drawn.origin(part.id).z;
         assert!((z - height).abs() < 1e-6, "{name} at {z}, solved {height}");
         let windows = &case.stations[s][chosen.steps[s].0].1;
@@ -405,7 +410,7 @@ fn the_search_finds_what_brute_force_finds_and_nothing_else() {
     let mut plain = riser();
     let like = plain.stacks[0].up[0].clone();
     plain.stacks[0].up = vec![bare("3x3x2 sanitary tee", "T0".into(), &like)];
-    let riser = place(&plain, &catalog).unwrap();
+    let riser = place(&plain, &catalog).expect("it is there");
     let mut dice = Dice(0x5eed_1234_abcd_0001);
     let (mut solved, mut stuck, mut near, mut streets, mut bushings, mut changes, mut placed) =
         (0, 0, 0, 0, 0, 0, 0);

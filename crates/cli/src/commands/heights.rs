@@ -8,10 +8,10 @@ use crate::output::{result, talk};
 use indicatif::{ProgressBar, ProgressDrawTarget};
 use std::time::{Duration, Instant};
 use truefall_model::job::Placement;
-use truefall_packet::examine::profile;
 use truefall_packet::heights::{HeightsReport, heights_json, heights_text};
 use truefall_plan::Bench;
 use truefall_plan::heights::{Outcome, plan};
+use truefall_plan::site::profile;
 
 /// A plan that takes longer than this shows what it is at.
 const PATIENCE: Duration = Duration::from_millis(500);

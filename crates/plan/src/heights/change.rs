@@ -2,7 +2,7 @@
 
 use super::column::Column;
 use super::ladder::Combination;
-use super::site::Site;
+use super::riser::Riser;
 use super::way::Way;
 use std::collections::BTreeSet;
 use truefall_model::job::Edit;
@@ -13,7 +13,7 @@ use truefall_model::label::Label;
 use truefall_model::units::Length;
 
 /// The edits that give a stack its fittings and heights; `heights_z` are those of the stations' centres over the datum.
-pub fn edits(site: &Site<'_>, column: &Column, chosen: &Combination, heights_z: &[f64]) -> Vec<Edit> {
+pub fn edits(site: &Riser<'_>, column: &Column, chosen: &Combination, heights_z: &[f64]) -> Vec<Edit> {
     let mut stack = site.stack().clone();
     let mut names = Names::of(site);
     let mut up: Vec<Fit> = stack.up[..site.kept_below].to_vec();
@@ -64,7 +64,7 @@ fn links(column: &Column, way: &Way, names: &mut Names) -> Vec<Fit> {
 
 /// A height off the floor and surface it was written off; one that was not written is told off the rough surface of the
 /// highest floor below it, or of the lowest.
-fn height(site: &Site<'_>, old: &Fit, z: f64) -> Height {
+fn height(site: &Riser<'_>, old: &Fit, z: f64) -> Height {
     let framed = &site.rough_in.framed;
     if let Some(written) = &old.height
         && let Some(at) = framed.height(written)
@@ -111,7 +111,7 @@ struct Names {
 }
 
 impl Names {
-    fn of(site: &Site<'_>) -> Self {
+    fn of(site: &Riser<'_>) -> Self {
         let job = site.job;
         let all = job.stacks.iter().flat_map(|s| &s.up).chain(job.branches.iter().flat_map(|b| &b.along));
         let taken = all.map(|f| f.name.clone()).collect();

@@ -2,7 +2,7 @@
 //! with hubs, bushings and make-up pieces that really fit.
 //!
 //! [`column`] is the stack stripped to lengths, [`ladder`] finds the cheapest that can be built, [`mod@settle`] gives it heights.
-//! [`site`], [`window`], [`wood`] and [`offer`] make the column of a job's stack, [`mod@plan`] takes all stacks through it and tries what came
+//! [`riser`], [`window`], [`wood`] and [`offer`] make the column of a job's stack, [`mod@plan`] takes all stacks through it and tries what came
 //! of it; [`mod@conflict`] and [`remedy`] say why there is nothing and what would help, [`doubt`] what an error does. [`washer`] tells where
 //! a washer's box, standpipe and trap go in their bay.
 
@@ -14,8 +14,8 @@ pub mod ladder;
 pub mod offer;
 pub mod plan;
 pub mod remedy;
+pub mod riser;
 pub mod settle;
-pub mod site;
 pub mod spans;
 pub mod washer;
 pub mod way;

@@ -2,7 +2,7 @@
 //! with a bushing.
 
 use super::column::{Choice, Column, Connector, Station, Tip};
-use super::site::{Site, ports};
+use super::riser::{Riser, ports};
 use super::spans::Spans;
 use super::window::Window;
 use super::wood::bands;
@@ -26,7 +26,7 @@ pub struct Ask<'p> {
 }
 
 /// The column of a site.
-pub fn column(site: &Site<'_>, windows: &[Window], ask: &Ask<'_>) -> Column {
+pub fn column(site: &Riser<'_>, windows: &[Window], ask: &Ask<'_>) -> Column {
     let connectors = connectors(site, ask);
     let stations = (0..site.stations.len())
         .map(|s| Station {
@@ -42,7 +42,7 @@ pub fn column(site: &Site<'_>, windows: &[Window], ask: &Ask<'_>) -> Column {
 }
 
 fn with_heights(
-    site: &Site<'_>,
+    site: &Riser<'_>,
     station: usize,
     window: &Window,
     ask: &Ask<'_>,
@@ -60,7 +60,7 @@ fn with_heights(
 }
 
 /// Patterns for a station with what each is in the column, the one as written first.
-fn offers(site: &Site<'_>, station: usize, ask: &Ask<'_>) -> Vec<(Pattern, Choice)> {
+fn offers(site: &Riser<'_>, station: usize, ask: &Ask<'_>) -> Vec<(Pattern, Choice)> {
     let fit = site.fit(station);
     let own = site.pattern(station);
     let Some((enter, Some(leave))) = ports(own, fit) else { return Vec::new() };
@@ -122,14 +122,14 @@ fn branches(pattern: &Pattern) -> Vec<NominalSize> {
     (0..pattern.ports.len()).filter(side).map(|i| pattern.ports[i].size).collect()
 }
 
-fn bushing<'s>(site: &Site<'s>, large: NominalSize, small: NominalSize) -> Option<&'s Pattern> {
+fn bushing<'s>(site: &Riser<'s>, large: NominalSize, small: NominalSize) -> Option<&'s Pattern> {
     let fits =
         |p: &&Pattern| p.family == Family::Bushing && p.ports[0].size == large && p.ports[1].size == small;
     site.catalog.patterns().find(fits)
 }
 
 /// A pattern with what the job measured of it in the hand.
-fn in_hand(site: &Site<'_>, pattern: &Pattern) -> Pattern {
+fn in_hand(site: &Riser<'_>, pattern: &Pattern) -> Pattern {
     let mut out = pattern.clone();
     for measured in &site.job.in_hand {
         if site.catalog.pattern(measured.fit.as_str()).is_ok_and(|p| p.name == pattern.name)
@@ -142,7 +142,7 @@ fn in_hand(site: &Site<'_>, pattern: &Pattern) -> Pattern {
 }
 
 /// Bushings and reducers between the sizes at foot and top.
-fn connectors(site: &Site<'_>, ask: &Ask<'_>) -> Vec<Connector> {
+fn connectors(site: &Riser<'_>, ask: &Ask<'_>) -> Vec<Connector> {
     let top = site.top.unwrap_or(site.foot.size);
     let made = |p: &&Pattern| {
         matches!(p.family, Family::Bushing | Family::Reducer) && p.materials.contains(&site.stack().material)

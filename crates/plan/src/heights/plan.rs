@@ -7,8 +7,8 @@ use super::doubt::{Doubt, doubts};
 use super::ladder::{Combination, Cost, solve};
 use super::offer::{Ask, Price, column};
 use super::remedy::{Remedy, remedies};
+use super::riser::Riser;
 use super::settle::settle;
-use super::site::Site;
 use super::window::{Window, windows};
 use super::wood::bands;
 use crate::trial::{Bench, Trial, attempt};
@@ -136,7 +136,7 @@ fn one(
     index: usize,
     price: Price<'_>,
 ) -> Result<Outcome, String> {
-    let site = Site::of(bench.job, bench.catalog, rough_in, index)?;
+    let site = Riser::of(bench.job, bench.catalog, rough_in, index)?;
     let windows = windows(&site, bench.profile)?;
     let ask = Ask { price, clear_of_wood: true, sizes_as_written: false };
     // Out of the wood with any sizes first; with the sizes as written, or in the wood, where that leaves fewer red tags or there
@@ -168,7 +168,7 @@ fn one(
     Ok(Outcome::Stuck(Box::new(Stuck { conflict, remedies, windows, names, wood_ignored: true })))
 }
 
-fn solved(site: &Site<'_>, windows: &[Window], ask: &Ask<'_>) -> Option<Solved> {
+fn solved(site: &Riser<'_>, windows: &[Window], ask: &Ask<'_>) -> Option<Solved> {
     let column = column(site, windows, ask);
     let chosen = solve(&column)?;
     let along = settle(&column, &chosen)?;
@@ -225,7 +225,7 @@ fn written(column: &Column) -> Option<Cost> {
 }
 
 /// Floors with the stations whose fixtures stand on each.
-fn floors(site: &Site<'_>, windows: &[Window]) -> Vec<(Label, Vec<usize>)> {
+fn floors(site: &Riser<'_>, windows: &[Window]) -> Vec<(Label, Vec<usize>)> {
     let on = |floor: &Label| -> Vec<usize> {
         let stands = |name: &Label| site.job.fixtures.iter().any(|f| f.name == *name && f.floor == *floor);
         (0..windows.len()).filter(|s| windows[*s].serves.iter().any(&stands)).collect()

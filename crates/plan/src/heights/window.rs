@@ -4,7 +4,7 @@
 //! placed a second time with the stack raised by an inch, and the two placements are compared. What grade, pitch, bends and
 //! seats make of a branch is so in the windows to the last bit.
 
-use super::site::Site;
+use super::riser::Riser;
 use truefall_check::Profile;
 use truefall_model::job::Job;
 use truefall_model::job::fixture::FixtureKind;
@@ -80,7 +80,7 @@ impl Moves {
 ///
 /// # Errors
 /// The job with the stack raised can't be placed; in words.
-pub fn windows(site: &Site<'_>, profile: &Profile) -> Result<Vec<Window>, String> {
+pub fn windows(site: &Riser<'_>, profile: &Profile) -> Result<Vec<Window>, String> {
     let raised = raised(site);
     let rough_in = place(&raised, site.catalog)
         .map_err(|f| f.first().map_or_else(String::new, |f| format!("{}: {}", f.path, f.message)))?;
@@ -104,14 +104,14 @@ pub fn windows(site: &Site<'_>, profile: &Profile) -> Result<Vec<Window>, String
 }
 
 /// The job with one stack's pieces as they are, and its base an inch up.
-fn raised(site: &Site<'_>) -> Job {
+fn raised(site: &Riser<'_>) -> Job {
     let mut job = site.job.clone();
     let stack = &mut job.stacks[site.index];
     match &mut stack.base {
         Base::IronHub { rim: z, .. }
         | Base::CutPipe { top: z, .. }
         | Base::IronBranch { centre: z, .. }
-        | Base::Stub { centre: z, .. } => z.off = z.off + Length::inches(1.0),
+        | Base::Stub { centre: z, .. } => z.off += Length::inches(1.0),
     }
     for (fit, (piece, _)) in stack.up.iter_mut().zip(&site.run.fits) {
         if let Some(cut) = piece.and_then(|p| site.rough_in.part(p).cut()) {
@@ -125,7 +125,7 @@ fn raised(site: &Site<'_>) -> Job {
 }
 
 fn landed(
-    site: &Site<'_>,
+    site: &Riser<'_>,
     profile: &Profile,
     station: usize,
     landing: &Landing,
@@ -216,7 +216,7 @@ fn in_words(most: f64) -> String {
 }
 
 /// Pieces that grow or shrink as the tee moves: both sockets must still be filled.
-fn pieces(site: &Site<'_>, raised: &RoughIn, _placed: &Placed, windows: &mut [Window]) {
+fn pieces(site: &Riser<'_>, raised: &RoughIn, _placed: &Placed, windows: &mut [Window]) {
     for part in &site.rough_in.parts {
         let (Some(now), Some(up)) = (part.cut(), raised.part(part.id).cut()) else { continue };
         if part.run == site.run.id {
@@ -251,7 +251,7 @@ fn sockets(rough_in: &RoughIn, piece: PartId) -> f64 {
 }
 
 /// A tee that a vent is tied into stays, and so does one that nothing else holds but the height it was given.
-fn pinned(site: &Site<'_>, station: usize, window: &mut Window) {
+fn pinned(site: &Riser<'_>, station: usize, window: &mut Window) {
     let fit = site.fit(station);
     let tied = site.job.branches.iter().find(|b| matches!(&b.end, End::Tie { to } if to.fitting == fit.name));
     let why = match tied {

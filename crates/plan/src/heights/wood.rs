@@ -1,7 +1,7 @@
 //! Bands of height in which a fitting would stand in wood: its hubs in a plate or a joist, its branch in a joist beside.
 
 use super::column::Choice;
-use super::site::Site;
+use super::riser::Riser;
 use nalgebra::{Point2, Vector2};
 use truefall_model::catalog::pattern::{Pattern, PortEnd};
 use truefall_model::framing::member::Member;
@@ -20,7 +20,7 @@ pub struct Band {
 
 /// The bands of a station's choice. A fitting counts as a cylinder as wide as its widest hub from hub face to hub face, and
 /// its branch as one from the stack's axis to its own hub's face.
-pub fn bands(site: &Site<'_>, station: usize, pattern: &Pattern, choice: &Choice) -> Vec<Band> {
+pub fn bands(site: &Riser<'_>, station: usize, pattern: &Pattern, choice: &Choice) -> Vec<Band> {
     let part = site.part(station);
     let centre = site.placed.origin(part).xy();
     let hub = pattern.ports.iter().map(|p| p.outside.to_inches()).fold(0.0, f64::max) / 2.0;

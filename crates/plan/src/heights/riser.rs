@@ -11,7 +11,7 @@ use truefall_model::units::NominalSize;
 
 /// A stack about to be planned.
 #[derive(Debug, Clone)]
-pub struct Site<'a> {
+pub struct Riser<'a> {
     /// The job.
     pub job: &'a Job,
     /// The catalog.
@@ -58,7 +58,7 @@ fn straight(pattern: &Pattern, fit: &Fit) -> bool {
     pattern.ports[enter].axis.dot(&pattern.ports[leave].axis) < -1.0 + 1e-9
 }
 
-impl<'a> Site<'a> {
+impl<'a> Riser<'a> {
     /// Looks at a stack.
     ///
     /// # Errors
