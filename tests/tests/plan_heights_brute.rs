@@ -105,8 +105,14 @@ struct Made {
     top: i64,
 }
 
+/// A fitting of the pool, and where its centre may be: closed spans of sixteenths.
+type Offer = (usize, Vec<(i64, i64)>);
+
+/// By station, which of its offers and what is put below it.
+type Picks<'n> = Vec<(usize, Vec<&'n str>)>;
+
 struct Case {
-    stations: Vec<Vec<(usize, Vec<(i64, i64)>)>>,
+    stations: Vec<Vec<Offer>>,
     top: NominalSize,
     prices: BTreeMap<String, u64>,
 }
@@ -208,7 +214,7 @@ fn brute(case: &Case, catalog: &Catalog) -> (Option<(Cost, i64)>, usize) {
             _ => "2",
         }
     };
-    let mut partial: Vec<(Vec<(usize, Vec<&str>)>, &str)> = vec![(Vec::new(), "3")];
+    let mut partial: Vec<(Picks<'_>, &str)> = vec![(Vec::new(), "3")];
     for station in &case.stations {
         let mut next = Vec::new();
         for (picks, open) in &partial {
