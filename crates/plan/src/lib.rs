@@ -3,6 +3,7 @@
 //!
 //! Nothing is printed, read or written here: `packet` lays plans out, `cli` asks for them.
 
+pub mod route;
 pub mod trial;
 
 pub use trial::{Bench, Refused, Trial, attempt};
