@@ -10,9 +10,10 @@ use std::time::Duration;
 use truefall_model::job::{Edit, Placement};
 use truefall_model::label::Label;
 use truefall_model::units::Fineness;
-use truefall_packet::{examine::profile, routes_json, routes_text};
+use truefall_packet::{routes_json, routes_text};
 use truefall_plan::Bench;
 use truefall_plan::route::{Answer, Asked, NoRoute, routes};
+use truefall_plan::site::profile;
 
 /// Looks for routes, tells them, and writes one into the job where that is asked for.
 pub fn run(args: &Route) -> ExitStatus {
