@@ -6,6 +6,7 @@
 pub mod cuts;
 pub mod heights;
 pub mod holes;
+pub mod route;
 pub mod site;
 pub mod stock;
 pub mod trial;
