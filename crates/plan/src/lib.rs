@@ -3,6 +3,8 @@
 //!
 //! Nothing is printed, read or written here: `packet` lays plans out, `cli` asks for them.
 
+pub mod landing_height;
+pub mod lean;
 pub mod trial;
 
 pub use trial::{Bench, Refused, Trial, attempt};
