@@ -75,6 +75,8 @@ pub struct Codes {
 pub enum Plan {
     /// Solve the heights of a stack's fittings, so that every branch arrives where its fixture wants it
     Heights(Heights),
+    /// Tell what the lean of each stack does, and what can be done about it
+    Lean(Lean),
 }
 
 /// `truefall plan heights`.
@@ -88,6 +90,25 @@ pub struct Heights {
     /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
     #[arg(long, value_name = "DIR")]
     pub catalog: Option<PathBuf>,
+}
+
+/// `truefall plan lean`.
+#[derive(Debug, Arguments)]
+pub struct Lean {
+    /// The job file
+    pub file: PathBuf,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    /// The number of the remedy that `--apply` writes; the first without it
+    #[arg(long, value_name = "N")]
+    pub take: Option<usize>,
+    /// Write the remedy into the job; the old file is kept beside it
+    #[arg(long)]
+    pub apply: bool,
 }
 
 /// How to report.

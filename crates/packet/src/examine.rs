@@ -91,7 +91,10 @@ pub fn examine_with(job: &Job, catalog: &Catalog, asked: &Asked<'_>) -> Result<E
 }
 
 /// The figures of the job's code with its local amendments, and a look at its acceptances.
-fn profile(job: &Job) -> Result<Profile, Vec<JobFault>> {
+///
+/// # Errors
+/// An unknown code, and every fault of the amendments and acceptances.
+pub fn profile(job: &Job) -> Result<Profile, Vec<JobFault>> {
     let mut faults = settle::acceptance_faults(job);
     let profile = match Profile::builtin(job.code.as_str()) {
         Some(builtin) => builtin.with_amendments(&job.local).map_err(|amended| faults.extend(amended)).ok(),

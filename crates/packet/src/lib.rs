@@ -5,13 +5,16 @@
 
 pub mod examine;
 pub mod json;
+pub mod lean_plan;
 pub mod report;
 pub mod text;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;
+pub use lean_plan::LeanPlan;
 pub use report::Report;
 pub use text::codes::{code, codes};
+pub use text::lean_plan::lean_plan;
 pub use text::page::Look;
 pub use text::style::Style;
 pub use text::text;

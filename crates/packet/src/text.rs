@@ -9,6 +9,7 @@ pub mod codes;
 mod findings;
 mod landings;
 mod lean;
+pub mod lean_plan;
 mod measure;
 pub mod page;
 mod passes;

@@ -18,10 +18,8 @@ use truefall_model::tolerance::SLACK;
 use truefall_model::units::Angle;
 
 /// The two bends by family, the second a street bend pushed into the first.
-const PAIRS: [(Family, Family); 2] = [
-    (Family::EighthBend, Family::StreetEighthBend),
-    (Family::SixteenthBend, Family::StreetSixteenthBend),
-];
+const PAIRS: [(Family, Family); 2] =
+    [(Family::EighthBend, Family::StreetEighthBend), (Family::SixteenthBend, Family::StreetSixteenthBend)];
 
 /// More rounds than Newton's method needs from a start within half an hour of the clock.
 const ROUNDS: usize = 20;
@@ -78,7 +76,11 @@ fn idea(stack: &Leaner<'_>, (first, second): (Family, Family), side: f64) -> Opt
             format!(
                 "2 asin(sin {bend} x sin({roll} / 2)) = {turn}: what the stack leans; all above stands plumb and no joint gives"
             ),
-            format!("clocks: {one} {}, {other} {}", Clock::at(Angle::radians(clocks.x)), Clock::at(Angle::radians(clocks.y))),
+            format!(
+                "clocks: {one} {}, {other} {}",
+                Clock::at(Angle::radians(clocks.x)),
+                Clock::at(Angle::radians(clocks.y))
+            ),
             "every cut is solved on the leaning base: judge it with `check --placement found`".to_owned(),
         ],
         asked: None,

@@ -74,30 +74,39 @@ pub(super) fn brace(stack: &Leaner<'_>) -> Option<Idea> {
     let (toward, takes) = stack.against()?;
     let (hold, z) = stack.holds_above(joint_z).pop()?;
     let up = z - joint_z;
-    let most = takes.min(asked.limit.to_radians().tan());
-    let by = Length::inches((most * up * 16.0).floor() / 16.0);
-    if by.to_inches() <= 0.0 {
+    let most = takes.abs().min(asked.limit.to_radians().tan());
+    let size = Length::inches((most * up * 16.0).floor() / 16.0);
+    if size.to_inches() <= 0.0 {
         return None;
     }
-    let floor = stack.rough_in.framed.floors.iter().filter(|f| f.rough_z <= z).max_by(|one, other| {
-        one.rough_z.total_cmp(&other.rough_z)
-    })?;
-    let at = Height { off: Length::inches(z - floor.rough_z), floor: floor.label.clone(), surface: Surface::Rough };
-    asked.asks = Angle::radians((by.to_inches() / up).atan());
+    let (by, way) = if takes > 0.0 { (size, "toward") } else { (-size, "away from") };
+    let floor = stack
+        .rough_in
+        .framed
+        .floors
+        .iter()
+        .filter(|f| f.rough_z <= z)
+        .max_by(|one, other| one.rough_z.total_cmp(&other.rough_z))?;
+    let at = Height {
+        off: Length::inches(z - floor.rough_z),
+        floor: floor.label.clone(),
+        surface: Surface::Rough,
+    };
+    asked.asks = Angle::radians((size.to_inches() / up).atan());
     let what = Correction::Brace { from, at, toward: toward.clone(), by };
     let mut edits = stack.clear();
     edits.push(correction(stack, what));
-    let left = stack.lean.lean_in_per_ft().hypot(0.0);
+    let lean = stack.lean.lean_in_per_ft();
     Some(Idea {
         kind: Kind::Brace,
-        words: format!("draw {} over toward {toward} by {by} and hold it at {hold}", stack.written.name),
+        words: format!("draw {} over {way} {toward} by {size} and hold it at {hold}", stack.written.name),
         lines: vec![
             format!(
-                "toward {toward} it is off by {:.3} in per ft of the {left:.3} it leans; {:.3} x {:.2} ft = {:.3} in",
-                takes * 12.0,
-                takes * 12.0,
+                "square to {toward} it is off by {:.3} of the {lean:.3} in per ft it leans; {:.3} x {:.2} ft = {:.3} in",
+                takes.abs() * 12.0,
+                takes.abs() * 12.0,
                 up / 12.0,
-                takes * up
+                takes.abs() * up
             ),
             format!("the joint between {} turns {} for it", asked.between, asked.asks),
         ],
@@ -141,9 +150,13 @@ pub(super) fn cut_back(stack: &Leaner<'_>) -> Option<Idea> {
     let edit = Edit::Stack(Change::Replace { at: stack.index, item: Box::new(new) });
     Some(Idea {
         kind: Kind::CutBack,
-        words: format!("cut the iron {down} below its rim, at {height}, and set a {pattern} on the barrel plumb"),
+        words: format!(
+            "cut the iron {down} below its rim, at {height}, and set a {pattern} on the barrel plumb"
+        ),
         lines: vec![
-            format!("hub {depth} deep and {CUT_BELOW_HUB_IN:.0} in below it: straight, sound barrel is needed there; look before you cut"),
+            format!(
+                "hub {depth} deep and {CUT_BELOW_HUB_IN:.0} in below it: straight, sound barrel is needed there; look before you cut"
+            ),
             "hold up all iron above and below the cut first".to_owned(),
         ],
         asked: Some(asked),

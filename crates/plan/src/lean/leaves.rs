@@ -26,7 +26,8 @@ pub(super) fn heights(stack: &Leaner<'_>) -> Option<Idea> {
     if lines.is_empty() {
         lines.push("no tee whose height is written has to move".to_owned());
     }
-    lines.push("every cut is solved on the leaning stack: judge it with `check --placement found`".to_owned());
+    lines
+        .push("every cut is solved on the leaning stack: judge it with `check --placement found`".to_owned());
     edits.extend(moved);
     (!edits.is_empty()).then(|| Idea {
         kind: Kind::Heights,

@@ -95,6 +95,11 @@ pub struct Remedy {
 }
 
 impl Remedy {
+    /// The findings it brings along, none of them red in the placements it is judged by.
+    pub fn brings(&self) -> impl Iterator<Item = &Finding> {
+        self.trial.breaks.iter().filter(|finding| !self.on_found || as_found(finding))
+    }
+
     /// The grade nearest to its limit: the run and its margin in inches per foot.
     pub fn least_grade(&self) -> Option<(&str, f64)> {
         least(self.effects.iter().filter_map(|e| Some((e.run.as_str(), e.grade_margin()?))))
@@ -148,8 +153,13 @@ pub(super) fn tried(
         Ok(trial) => trial,
         Err(why) => return Err(refuse(&words, &asked, why.to_string())),
     };
+    // What is red as drawn already comes back where the stack stands as drawn: that is no fault of the remedy.
+    let known = |finding: &Finding| {
+        let same = |f: &&Finding| f.rule == finding.rule && f.labels == finding.labels;
+        before.iter().filter(same).any(|f| f.verdict == Verdict::RedTag)
+    };
     let broken = |finding: &&Finding| {
-        finding.verdict == Verdict::RedTag && (!on_found || as_found(finding))
+        finding.verdict == Verdict::RedTag && (!on_found || as_found(finding)) && !known(finding)
     };
     let broken: Vec<&Finding> = trial.breaks.iter().filter(broken).collect();
     if let Some(first) = broken.first() {

@@ -117,7 +117,8 @@ impl<'a> Leaner<'a> {
             .collect()
     }
 
-    /// The wall that lies most against the lean, and how much of the lean a pull towards it takes out, inch per inch.
+    /// The wall that lies most squarely in the lean's way, and how much of the lean a pull towards it takes out, inch per
+    /// inch: less than nothing where it has to be drawn away from the wall.
     pub fn against(&self) -> Option<(Label, f64)> {
         let foot = self.foot().xy();
         let lean = Vector2::new(self.lean.toward_x(), self.lean.toward_y());
@@ -127,7 +128,7 @@ impl<'a> Leaner<'a> {
             let toward = if out > -0.5 * wall.depth { -wall.into_room } else { wall.into_room };
             (wall.label.clone(), -lean.dot(&toward))
         });
-        walls.filter(|(_, takes)| *takes > 0.0).max_by(|one, other| one.1.total_cmp(&other.1))
+        walls.max_by(|one, other| one.1.abs().total_cmp(&other.1.abs()))
     }
 
     /// Heights at which a stack is held: each floor's rough surface and each wall's plates, in reach above a joint.
