@@ -8,6 +8,7 @@ pub mod json;
 pub mod lean_plan;
 pub mod report;
 pub mod text;
+pub mod walk;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;

@@ -7,10 +7,11 @@ use crate::exit_status::ExitStatus;
 use crate::fault_report;
 use crate::output::{result, talk};
 use truefall_model::job::Placement;
-use truefall_packet::examine::profile;
+
 use truefall_packet::{LeanPlan, lean_plan};
 use truefall_plan::Bench;
 use truefall_plan::lean::{Remedy, lean};
+use truefall_plan::site::profile;
 
 /// Tells what the lean of each stack does and what helps, and writes the remedy taken into the job.
 pub fn run(args: &Lean) -> ExitStatus {
