@@ -5,10 +5,15 @@
 
 pub mod buy;
 pub mod cuts;
+pub mod heights;
 pub mod holes;
+pub mod landing_height;
+pub mod lean;
 pub mod prices;
+pub mod route;
 pub mod site;
 pub mod stock;
+pub mod survey_form;
 pub mod trial;
 
 pub use site::Site;
