@@ -320,19 +320,27 @@ impl Sheet<'_> {
             }
         }
         tags.sort_by(|a, b| a.anchor.y.total_cmp(&b.anchor.y).then(a.finding.cmp(&b.finding)));
+        let mut hung = Vec::new();
         for tag in tags {
-            let verdict = loaded.seen.findings[tag.finding].verdict;
             let big = selection.finding == Some(tag.finding);
             let size = if big { TAG * 1.5 } else { TAG };
             let wanted = Rect::from_min_size(tag.anchor + vec2(-size.x / 2.0, 16.0), size);
             let Some(rect) = place(self.frame, &self.taken, wanted) else { continue };
             self.taken.push(rect.expand(2.0));
-            self.tag(rect, tag.anchor, verdict, tag.finding + 1);
+            hung.push((rect, tag));
+        }
+        // All strings first, so that none crosses a number.
+        for (rect, tag) in &hung {
+            self.painter.line_segment([tag.anchor, rect.center_top()], Stroke::new(1.4, theme::STRING));
+            self.painter.circle_filled(tag.anchor, 3.0, theme::STRING);
+        }
+        for (rect, tag) in hung {
+            self.tag(rect, loaded.seen.findings[tag.finding].verdict, tag.finding + 1);
         }
     }
 
     /// A paper tag with clipped corners and a punched hole, on its string.
-    fn tag(&self, r: Rect, anchor: Pos2, verdict: Verdict, number: usize) {
+    fn tag(&self, r: Rect, verdict: Verdict, number: usize) {
         let clip = r.width() * 0.25;
         let outline = vec![
             pos2(r.left() + clip, r.top()),
@@ -344,8 +352,7 @@ impl Sheet<'_> {
         ];
         let hole = pos2(r.center().x, r.top() + clip * 0.9);
         let shadow = outline.iter().map(|p| *p + vec2(2.0, 2.0)).collect();
-        self.painter.line_segment([anchor, hole], Stroke::new(1.4, theme::STRING));
-        self.painter.circle_filled(anchor, 3.0, theme::STRING);
+        self.painter.line_segment([r.center_top(), hole], Stroke::new(1.4, theme::STRING));
         self.painter.add(egui::Shape::convex_polygon(shadow, Color32::from_black_alpha(60), Stroke::NONE));
         self.painter.add(egui::Shape::convex_polygon(
             outline,

@@ -103,7 +103,7 @@ mod tests {
     use nalgebra::Vector3;
 
     #[test]
-    fn a_ray_straight_at_a_tee_from_the_side_picks_it_or_wood_before_it() {
+    fn a_ray_straight_at_a_tee_picks_it() {
         let loaded = demo();
         let id = loaded.by_label["T1"];
         let at = loaded.seen.rough_in.found.origin(id);

@@ -42,7 +42,7 @@ pub(super) fn plugin(app: &mut App) {
 fn light(mut commands: Commands) {
     // One soft sun from the upper left front, as drawings are shaded.
     commands.spawn((
-        DirectionalLight { illuminance: 5200.0, shadow_maps_enabled: true, ..default() },
+        DirectionalLight { illuminance: 3600.0, shadow_maps_enabled: true, ..default() },
         CascadeShadowConfigBuilder {
             num_cascades: 2,
             maximum_distance: 45.0,

@@ -35,7 +35,9 @@ pub(super) fn draw(
     commands.spawn((
         OfJob,
         Mesh3d(meshes.add(Plane3d::new(Vec3::Y, Vec2::splat(size)).mesh())),
-        MeshMaterial3d(materials.add(stuff(theme::GROUND, 1.0, 0.0))),
+        MeshMaterial3d(
+            materials.add(StandardMaterial { reflectance: 0.0, ..stuff(theme::GROUND, 1.0, 0.0) }),
+        ),
         Transform::from_translation(coords::scene_from_job(Point3::new(
             centre.x,
             centre.y,
