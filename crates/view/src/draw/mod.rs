@@ -22,7 +22,7 @@ pub(crate) struct OfJob;
 
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Shapes>()
-        .insert_resource(GlobalAmbientLight { color: Color::WHITE, brightness: 520.0, ..default() })
+        .insert_resource(GlobalAmbientLight { color: Color::WHITE, brightness: 900.0, ..default() })
         .add_systems(Startup, light)
         .add_systems(
             Update,
@@ -42,7 +42,7 @@ pub(super) fn plugin(app: &mut App) {
 fn light(mut commands: Commands) {
     // One soft sun from the upper left front, as drawings are shaded.
     commands.spawn((
-        DirectionalLight { illuminance: 3600.0, shadow_maps_enabled: true, ..default() },
+        DirectionalLight { illuminance: 3000.0, shadow_maps_enabled: true, ..default() },
         CascadeShadowConfigBuilder {
             num_cascades: 2,
             maximum_distance: 45.0,
