@@ -3,9 +3,15 @@
 //! [`mod@examine`] takes a job through placing and checking, [`report`] lays the facts out once, [`mod@text`] and
 //! [`mod@json`] print them. Nothing here decides whether anything is right.
 
+pub mod csv;
+pub mod drawing;
 pub mod examine;
 pub mod json;
+pub mod markup;
+pub mod packet;
+pub mod page;
 pub mod report;
+pub mod say;
 pub mod text;
 
 pub use examine::{Asked, Examined, examine, examine_with};

@@ -4,3 +4,4 @@ pub mod catalog;
 pub mod check;
 pub mod codes;
 pub mod explain;
+pub mod packet;
