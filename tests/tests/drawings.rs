@@ -37,7 +37,13 @@ fn texts_have_room(of: &str, drawn: &Drawn) {
     let view = drawn.view();
     for (i, one) in drawn.texts().iter().enumerate() {
         for other in &drawn.texts()[i + 1..] {
-            assert!(!one.area.meets(&other.area), "{of}, {}: `{}` lies on `{}`", drawn.title(), one.text, other.text);
+            assert!(
+                !one.area.meets(&other.area),
+                "{of}, {}: `{}` lies on `{}`",
+                drawn.title(),
+                one.text,
+                other.text
+            );
         }
         assert!(
             one.area.least.x >= view.least.x
@@ -71,7 +77,8 @@ fn no_text_lies_on_another_in_any_scene() {
 }
 
 fn demo() -> Job {
-    scene(std::path::Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../scenes/bungalow.ron"))).expect("the demo reads")
+    scene(std::path::Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../scenes/bungalow.ron")))
+        .expect("the demo reads")
 }
 
 // The cut lengths on the drawing of the stack, read back as one reads a tape, against the JSON of `check`.
@@ -84,8 +91,10 @@ fn cuts_on_the_stack_are_those_of_the_json() {
         serde_json::from_str(&truefall_packet::json(&examined.report).expect("JSON")).expect("JSON reads");
     for name in ["main", "laundry"] {
         let drawings = drawing::all(&subject);
-        let (_, drawn) = drawings.iter().find(|(n, _)| *n == format!("stack-{name}")).expect("its stack is drawn");
-        let read = |text: &str| text.strip_prefix("cut ").map(|t| Length::parse(t).expect("a length").to_inches());
+        let (_, drawn) =
+            drawings.iter().find(|(n, _)| *n == format!("stack-{name}")).expect("its stack is drawn");
+        let read =
+            |text: &str| text.strip_prefix("cut ").map(|t| Length::parse(t).expect("a length").to_inches());
         let mut drawn: Vec<f64> = drawn.texts().iter().filter_map(|t| read(&t.text)).collect();
         let rows = report["stack"].as_array().expect("rows");
         let mut told: Vec<f64> = rows
@@ -120,7 +129,13 @@ fn names_that_are_tags_stay_names() {
         assert!(file.name.bytes().all(|b| b.is_ascii_alphanumeric() || b"-./".contains(&b)), "{}", file.name);
         if file.name.ends_with(".html") || file.name.ends_with(".svg") {
             let text = String::from_utf8(file.bytes).expect("text");
-            assert!(!text.contains("<script") && !text.contains("</svg>\"") && !text.contains("http://") | text.contains("xmlns=\"http://www.w3.org/2000/svg\""), "{}", file.name);
+            assert!(
+                !text.contains("<script")
+                    && !text.contains("</svg>\"")
+                    && !text.contains("http://") | text.contains("xmlns=\"http://www.w3.org/2000/svg\""),
+                "{}",
+                file.name
+            );
             pages += 1;
         }
     }

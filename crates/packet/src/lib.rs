@@ -11,12 +11,15 @@ pub mod markup;
 pub mod packet;
 pub mod page;
 pub mod report;
+pub mod routes;
 pub mod say;
 pub mod text;
+pub mod walk;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;
 pub use report::Report;
+pub use routes::{routes_json, routes_text};
 pub use text::codes::{code, codes};
 pub use text::page::Look;
 pub use text::style::Style;

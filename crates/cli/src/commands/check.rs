@@ -1,11 +1,10 @@
 //! `truefall check FILE`.
 
-use super::catalog;
+use super::{catalog, job};
 use crate::args::{Check, Format};
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
 use crate::output::{in_colour, result, talk};
-use truefall_model::job::file::{FileError, JobFile};
 use truefall_model::units::Fineness;
 use truefall_packet::{Asked, Look, Style, examine_with, json, text};
 
@@ -14,7 +13,7 @@ pub fn run(args: &Check) -> ExitStatus {
     let start = std::time::Instant::now();
     // Both are read before either ends the run, so that the faults of both are told at once.
     let catalog = catalog::load(args.catalog.as_deref());
-    let file = load(args);
+    let file = job::load(&args.file);
     let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
     let read = start.elapsed();
     let asked = Asked { placements: args.placement.placements(), passes: args.all, fixes: args.fixes };
@@ -42,15 +41,6 @@ pub fn run(args: &Check) -> ExitStatus {
         },
     };
     result(&out, if report.counts.red_tag > 0 { ExitStatus::RedTags } else { ExitStatus::Fine })
-}
-
-fn load(args: &Check) -> Option<JobFile> {
-    match JobFile::load(&args.file) {
-        Ok(file) => return Some(file),
-        Err(FileError::Faults(faults)) => fault_report::show(&faults),
-        Err(other) => talk(&other.to_string()),
-    }
-    None
 }
 
 /// How text looks on this stdout.

@@ -1,7 +1,14 @@
 //! The commands, one file each.
 
+pub mod apply;
 pub mod catalog;
 pub mod check;
 pub mod codes;
+pub mod cuts;
 pub mod explain;
+pub mod heights;
+pub mod holes;
+pub mod job;
 pub mod packet;
+pub mod route;
+pub mod sheet;

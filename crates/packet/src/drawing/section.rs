@@ -46,8 +46,7 @@ pub fn hubs(subject: &Subject<'_>, wall: &WallSpace) -> Vec<HubInWall> {
                 continue;
             }
             let hub = port.outside.to_inches();
-            let pipe =
-                subject.catalog.pipe(part.material, port.size).map_or(0.0, |p| p.outside.to_inches());
+            let pipe = subject.catalog.pipe(part.material, port.size).map_or(0.0, |p| p.outside.to_inches());
             let (front, back) = (-(out + hub / 2.0), wall.depth + out - hub / 2.0);
             let near = |a: f64, b: f64| (a - b).abs() < 1.0 / 32.0;
             let name = part.label.to_string();
