@@ -106,7 +106,8 @@ impl Sheet {
     /// The lower left corner of the lines so far.
     pub fn low(&self) -> Spot {
         let ends = || self.lines.iter().flat_map(|(a, b)| [*a, *b]);
-        spot(ends().map(|p| p.x).fold(0.0, f64::min), ends().map(|p| p.y).fold(0.0, f64::max))
+        let least = ends().map(|p| p.x).reduce(f64::min).unwrap_or(0.0);
+        spot(least, ends().map(|p| p.y).reduce(f64::max).unwrap_or(0.0))
     }
 
     /// A text whose middle is at a point; whoever puts it there sees to the room.
