@@ -21,6 +21,7 @@ pub mod finding;
 pub mod fixes;
 pub mod flow;
 pub mod hung;
+pub mod insert;
 pub mod lean;
 pub mod load;
 pub mod number;

@@ -208,6 +208,7 @@ fn fixture() -> impl Strategy<Value = Fixture> {
     let sizes = (of(height()), of(size()), flush, of(height()), of(length()), of(length()));
     (label(), kind, spot(), label(), of(label()), sizes, of(words())).prop_map(
         |(name, kind, at, floor, wall, (outlet, trap, flush, rim, weir_out, tolerance), note)| Fixture {
+            waste_joint: None,
             name,
             kind,
             at,
