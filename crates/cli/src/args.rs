@@ -3,6 +3,7 @@
 use clap::{Args as Arguments, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 use truefall_model::job::Placement as Placed;
+use truefall_model::units::Length;
 
 /// Checks a drain, waste and vent rough-in before anything is drilled or glued.
 ///
@@ -23,6 +24,10 @@ pub enum Command {
     Explain(Explain),
     /// Print every figure of a code profile with its section and how far it can be trusted; without one, list them all
     Codes(Codes),
+    /// List every piece of pipe to cut, in the order of assembly, and which length it is cut from
+    Cuts(Cuts),
+    /// List every hole to drill, per floor and per member, in the order to drill
+    Holes(Holes),
     /// Say how: solve what the check can only judge, and show the changes of the job that do it
     #[command(subcommand)]
     Plan(Plan),
@@ -70,6 +75,48 @@ pub struct Codes {
     pub profile: Option<String>,
 }
 
+/// `truefall cuts`.
+#[derive(Debug, Arguments)]
+pub struct Cuts {
+    /// The job file
+    pub file: PathBuf,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    #[command(flatten)]
+    pub stock: Stock,
+}
+
+/// How pipe is sold and sawn.
+#[derive(Debug, Arguments)]
+pub struct Stock {
+    /// A length pipe is sold in; may be given more than once
+    #[arg(long = "stock", value_name = "LENGTH", value_parser = length, default_values = ["10' 0", "20' 0"])]
+    pub lengths: Vec<Length>,
+    /// What the saw takes away at each cut
+    #[arg(long, value_name = "LENGTH", value_parser = length, default_value = "1/8")]
+    pub kerf: Length,
+    /// The shortest offcut worth keeping
+    #[arg(long, value_name = "LENGTH", value_parser = length, default_value = "12")]
+    pub keep: Length,
+}
+
+/// `truefall holes`.
+#[derive(Debug, Arguments)]
+pub struct Holes {
+    /// The job file
+    pub file: PathBuf,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+}
+
 /// `truefall plan`.
 #[derive(Debug, Subcommand)]
 pub enum Plan {
@@ -88,6 +135,12 @@ pub struct Heights {
     /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
     #[arg(long, value_name = "DIR")]
     pub catalog: Option<PathBuf>,
+}
+
+/// A length that pipe or saw can have.
+fn length(text: &str) -> Result<Length, String> {
+    let read = Length::parse(text).map_err(|why| why.to_string())?;
+    if read < Length::ZERO { Err("a length here is not below zero".to_owned()) } else { Ok(read) }
 }
 
 /// How to report.
