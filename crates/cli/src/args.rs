@@ -122,6 +122,8 @@ pub struct Holes {
 pub enum Plan {
     /// Solve the heights of a stack's fittings, so that every branch arrives where its fixture wants it
     Heights(Heights),
+    /// Find a fixture's way to its stack past studs, joists and pipes, cheapest first
+    Route(Route),
 }
 
 /// `truefall plan heights`.
@@ -129,6 +131,33 @@ pub enum Plan {
 pub struct Heights {
     /// The job file
     pub file: PathBuf,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+}
+
+/// `truefall plan route`.
+#[derive(Debug, Arguments)]
+pub struct Route {
+    /// The job file
+    pub file: PathBuf,
+    /// The fixture, by its name
+    pub fixture: String,
+    /// How many routes
+    #[arg(long, default_value_t = 3)]
+    pub k: usize,
+    /// A stack, a fitting or a port it must start from
+    #[arg(long, value_name = "NAME")]
+    pub to: Option<String>,
+    /// Also tell what stops the ways that would be cheapest
+    #[arg(long)]
+    pub why_not: bool,
+    /// Write a route into the job file, the first one without a number; the old file is kept beside it
+    #[arg(long, value_name = "NUMBER", num_args = 0..=1, default_missing_value = "1")]
+    pub apply: Option<usize>,
     /// How to report
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

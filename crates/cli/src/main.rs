@@ -19,6 +19,7 @@ fn main() -> ExitCode {
         args::Command::Cuts(cuts) => commands::cuts::run(cuts),
         args::Command::Holes(holes) => commands::holes::run(holes),
         args::Command::Plan(args::Plan::Heights(heights)) => commands::heights::run(heights),
+        args::Command::Plan(args::Plan::Route(route)) => commands::route::run(route),
     };
     status.into()
 }

@@ -6,12 +6,14 @@
 pub mod examine;
 pub mod json;
 pub mod report;
+pub mod routes;
 pub mod text;
 pub mod walk;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;
 pub use report::Report;
+pub use routes::{routes_json, routes_text};
 pub use text::codes::{code, codes};
 pub use text::page::Look;
 pub use text::style::Style;

@@ -5,6 +5,7 @@
 
 pub mod cuts;
 pub mod holes;
+pub mod route;
 pub mod site;
 pub mod stock;
 pub mod trial;

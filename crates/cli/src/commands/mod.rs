@@ -9,4 +9,5 @@ pub mod explain;
 pub mod heights;
 pub mod holes;
 pub mod job;
+pub mod route;
 pub mod sheet;
