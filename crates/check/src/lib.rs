@@ -32,6 +32,7 @@ pub mod rules;
 pub mod settle;
 pub mod source;
 pub mod stretch;
+pub mod trial_test;
 pub mod vent;
 
 pub use check::check;
