@@ -137,6 +137,12 @@ pub struct Heights {
     /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
     #[arg(long, value_name = "DIR")]
     pub catalog: Option<PathBuf>,
+    /// Write the plan into the job file; the file as it was is kept beside it
+    #[arg(long)]
+    pub apply: bool,
+    /// Print lengths to 1/8 in; 1/16 without it (text only)
+    #[arg(long)]
+    pub eighths: bool,
 }
 
 /// `truefall plan route`.

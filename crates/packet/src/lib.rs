@@ -4,6 +4,7 @@
 //! [`mod@json`] print them. Nothing here decides whether anything is right.
 
 pub mod examine;
+pub mod heights;
 pub mod json;
 pub mod report;
 pub mod routes;

@@ -16,7 +16,7 @@ pub mod page;
 mod passes;
 mod stack;
 pub mod style;
-mod table;
+pub(crate) mod table;
 
 use crate::report::Report;
 use page::{Look, Page};

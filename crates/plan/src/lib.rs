@@ -4,6 +4,7 @@
 //! Nothing is printed, read or written here: `packet` lays plans out, `cli` asks for them.
 
 pub mod cuts;
+pub mod heights;
 pub mod holes;
 pub mod route;
 pub mod site;
