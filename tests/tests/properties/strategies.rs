@@ -239,7 +239,7 @@ fn provided() -> impl Strategy<Value = Provided> {
         }),
         (label(), length()).prop_map(|(wall, along)| Provided::DoubledStud { wall, along }),
         label().prop_map(|at| Provided::Cleanout { at }),
-        label().prop_map(|to| Provided::Access { to }),
+        (label(), of(length())).prop_map(|(to, wide)| Provided::Access { to, wide }),
     ]
 }
 
