@@ -11,6 +11,7 @@ mod findings;
 pub mod holes;
 mod landings;
 mod lean;
+pub mod lean_plan;
 mod measure;
 pub mod page;
 mod passes;
