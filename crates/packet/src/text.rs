@@ -5,7 +5,7 @@
 mod bores;
 mod branches;
 pub mod buy;
-mod cautions;
+pub(crate) mod cautions;
 pub mod codes;
 pub mod cuts;
 mod findings;
