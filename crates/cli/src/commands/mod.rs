@@ -9,5 +9,7 @@ pub mod explain;
 pub mod heights;
 pub mod holes;
 pub mod job;
+pub mod lean;
+pub mod new;
 pub mod route;
 pub mod sheet;
