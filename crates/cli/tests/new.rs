@@ -115,6 +115,10 @@ fn a_bad_answer_is_asked_again_one_goes_back_and_stops_and_goes_on() {
     let lines = typed();
     // A bad code, refused; a wrong name, taken back; then the first ten, and stop.
     let start = format!("wrong name\nupc-1066\nback\n{}\nstop\n", lines[..10].join("\n"));
+    let (status, _, _) = run(&folder, &["new", "job.ron"], "a name\nirc-2021\nback\nback\nstop\n");
+    assert_eq!(status, 0);
+    // What was taken back is not kept either.
+    assert!(!std::fs::read_to_string(folder.join("job.answers")).unwrap().contains("name: "));
     let (status, stdout, stderr) = run(&folder, &["new", "job.ron"], &start);
     assert_eq!((status, stdout.as_str()), (0, ""), "{stderr}");
     assert!(stderr.contains("\"upc-1066\" is none of irc-2021, ipc-2021, upc-2021"), "{stderr}");

@@ -3,12 +3,18 @@
 //! [`mod@examine`] takes a job through placing and checking, [`report`] lays the facts out once, [`mod@text`] and
 //! [`mod@json`] print them. Nothing here decides whether anything is right.
 
+pub mod csv;
+pub mod drawing;
 pub mod examine;
 pub mod heights;
 pub mod json;
 pub mod lean_plan;
+pub mod markup;
+pub mod packet;
+pub mod page;
 pub mod report;
 pub mod routes;
+pub mod say;
 pub mod text;
 pub mod walk;
 

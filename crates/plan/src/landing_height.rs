@@ -24,11 +24,11 @@ pub fn settle_heights(
     let mut edits: Vec<Edit> = Vec::new();
     for _ in 0..ROUNDS {
         let rough_in = place(job, catalog)?;
-        let Some(edit) = Some(moved(job, &rough_in, stack, placement)).filter(|moved| !moved.is_empty())
-        else {
+        let moves = moved(job, &rough_in, stack, placement);
+        if moves.is_empty() {
             break;
-        };
-        for edit in edit {
+        }
+        for edit in moves {
             // Made from the job as it is, so that it fits.
             if edit.apply(job).is_ok() {
                 edits.retain(|old| !same_place(old, &edit));

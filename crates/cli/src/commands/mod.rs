@@ -11,5 +11,6 @@ pub mod holes;
 pub mod job;
 pub mod lean;
 pub mod new;
+pub mod packet;
 pub mod route;
 pub mod sheet;

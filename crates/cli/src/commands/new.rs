@@ -69,20 +69,24 @@ fn asked(file: &Path, catalog: &Catalog) -> ExitStatus {
             return stopped(&answers, &kept, ended);
         }
         match line {
-            "?" => talk(&format!("    {}", question.help)),
+            "?" => {
+                talk(&format!("    {}", question.help));
+                continue;
+            }
             "back" => match before(&answers, question) {
                 Some(before) => answers.forget(before.key),
                 None => talk("    this is the first question"),
             },
-            text => match answers.set(question, text) {
-                Ok(()) => {
-                    if let Err(why) = keep(&kept, &answers.text()) {
-                        talk(&format!("    {} can't be written: {why}", kept.display()));
-                        return ExitStatus::Unusable;
-                    }
+            text => {
+                if let Err(why) = answers.set(question, text) {
+                    talk(&format!("    {why}"));
+                    continue;
                 }
-                Err(why) => talk(&format!("    {why}")),
-            },
+            }
+        }
+        if let Err(why) = keep(&kept, &answers.text()) {
+            talk(&format!("    {} can't be written: {why}", kept.display()));
+            return ExitStatus::Unusable;
         }
     }
     talk("");

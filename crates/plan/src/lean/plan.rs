@@ -7,7 +7,7 @@ use super::{bends, joints, leaves};
 use crate::trial::Bench;
 use truefall_check::{Finding, check};
 use truefall_model::label::Label;
-use truefall_model::place::{JobFault, RoughIn, RunKind, place};
+use truefall_model::place::{JobFault, RunKind, place};
 
 /// What was found out about one stack.
 #[derive(Debug, Clone)]
@@ -49,19 +49,14 @@ pub fn lean(bench: &Bench<'_>) -> Result<Vec<StackLean>, Vec<JobFault>> {
             };
             if let Some(leaner) = Leaner::of(bench.job, bench.catalog, &rough_in, run) {
                 plan.leaning = Some(leaner.leaning());
-                (plan.remedies, plan.refused) = remedies(bench, &before, &rough_in, &leaner);
+                (plan.remedies, plan.refused) = remedies(bench, &before, &leaner);
             }
             plan
         })
         .collect())
 }
 
-fn remedies(
-    bench: &Bench<'_>,
-    before: &[Finding],
-    _now: &RoughIn,
-    stack: &Leaner<'_>,
-) -> (Vec<Remedy>, Vec<Refusal>) {
+fn remedies(bench: &Bench<'_>, before: &[Finding], stack: &Leaner<'_>) -> (Vec<Remedy>, Vec<Refusal>) {
     let mut ideas = joints::plumb(stack);
     ideas.extend(joints::brace(stack));
     ideas.extend(bends::pairs(stack));
