@@ -5,11 +5,13 @@
 
 pub mod examine;
 pub mod json;
+pub mod model_glb;
 pub mod report;
 pub mod text;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;
+pub use model_glb::model_glb;
 pub use report::Report;
 pub use text::codes::{code, codes};
 pub use text::page::Look;
