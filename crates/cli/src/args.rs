@@ -3,6 +3,7 @@
 use clap::{Args as Arguments, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 use truefall_model::job::Placement as Placed;
+use truefall_model::units::Length;
 
 /// Checks a drain, waste and vent rough-in before anything is drilled or glued.
 ///
@@ -23,6 +24,10 @@ pub enum Command {
     Explain(Explain),
     /// Print every figure of a code profile with its section and how far it can be trusted; without one, list them all
     Codes(Codes),
+    /// List every piece of pipe to cut, in the order of assembly, and which length it is cut from
+    Cuts(Cuts),
+    /// List every hole to drill, per floor and per member, in the order to drill
+    Holes(Holes),
     /// Say how: solve what the check can only judge, and show the changes of the job that do it
     #[command(subcommand)]
     Plan(Plan),
@@ -70,11 +75,55 @@ pub struct Codes {
     pub profile: Option<String>,
 }
 
+/// `truefall cuts`.
+#[derive(Debug, Arguments)]
+pub struct Cuts {
+    /// The job file
+    pub file: PathBuf,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    #[command(flatten)]
+    pub stock: Stock,
+}
+
+/// How pipe is sold and sawn.
+#[derive(Debug, Arguments)]
+pub struct Stock {
+    /// A length pipe is sold in; may be given more than once
+    #[arg(long = "stock", value_name = "LENGTH", value_parser = length, default_values = ["10' 0", "20' 0"])]
+    pub lengths: Vec<Length>,
+    /// What the saw takes away at each cut
+    #[arg(long, value_name = "LENGTH", value_parser = length, default_value = "1/8")]
+    pub kerf: Length,
+    /// The shortest offcut worth keeping
+    #[arg(long, value_name = "LENGTH", value_parser = length, default_value = "12")]
+    pub keep: Length,
+}
+
+/// `truefall holes`.
+#[derive(Debug, Arguments)]
+pub struct Holes {
+    /// The job file
+    pub file: PathBuf,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+}
+
 /// `truefall plan`.
 #[derive(Debug, Subcommand)]
 pub enum Plan {
     /// Solve the heights of a stack's fittings, so that every branch arrives where its fixture wants it
     Heights(Heights),
+    /// Find a fixture's way to its stack past studs, joists and pipes, cheapest first
+    Route(Route),
 }
 
 /// `truefall plan heights`.
@@ -88,6 +137,39 @@ pub struct Heights {
     /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
     #[arg(long, value_name = "DIR")]
     pub catalog: Option<PathBuf>,
+}
+
+/// `truefall plan route`.
+#[derive(Debug, Arguments)]
+pub struct Route {
+    /// The job file
+    pub file: PathBuf,
+    /// The fixture, by its name
+    pub fixture: String,
+    /// How many routes
+    #[arg(long, default_value_t = 3)]
+    pub k: usize,
+    /// A stack, a fitting or a port it must start from
+    #[arg(long, value_name = "NAME")]
+    pub to: Option<String>,
+    /// Also tell what stops the ways that would be cheapest
+    #[arg(long)]
+    pub why_not: bool,
+    /// Write a route into the job file, the first one without a number; the old file is kept beside it
+    #[arg(long, value_name = "NUMBER", num_args = 0..=1, default_missing_value = "1")]
+    pub apply: Option<usize>,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+}
+
+/// A length that pipe or saw can have.
+fn length(text: &str) -> Result<Length, String> {
+    let read = Length::parse(text).map_err(|why| why.to_string())?;
+    if read < Length::ZERO { Err("a length here is not below zero".to_owned()) } else { Ok(read) }
 }
 
 /// How to report.

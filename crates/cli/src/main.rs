@@ -16,7 +16,10 @@ fn main() -> ExitCode {
         args::Command::Check(check) => commands::check::run(check),
         args::Command::Explain(explain) => commands::explain::run(explain),
         args::Command::Codes(codes) => commands::codes::run(codes),
+        args::Command::Cuts(cuts) => commands::cuts::run(cuts),
+        args::Command::Holes(holes) => commands::holes::run(holes),
         args::Command::Plan(args::Plan::Heights(heights)) => commands::heights::run(heights),
+        args::Command::Plan(args::Plan::Route(route)) => commands::route::run(route),
     };
     status.into()
 }

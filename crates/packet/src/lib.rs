@@ -7,12 +7,15 @@ pub mod examine;
 pub mod json;
 pub mod model_glb;
 pub mod report;
+pub mod routes;
 pub mod text;
+pub mod walk;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;
 pub use model_glb::model_glb;
 pub use report::Report;
+pub use routes::{routes_json, routes_text};
 pub use text::codes::{code, codes};
 pub use text::page::Look;
 pub use text::style::Style;

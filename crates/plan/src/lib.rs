@@ -3,6 +3,12 @@
 //!
 //! Nothing is printed, read or written here: `packet` lays plans out, `cli` asks for them.
 
+pub mod cuts;
+pub mod holes;
+pub mod route;
+pub mod site;
+pub mod stock;
 pub mod trial;
 
+pub use site::Site;
 pub use trial::{Bench, Refused, Trial, attempt};
