@@ -24,6 +24,8 @@ pub enum Command {
     Explain(Explain),
     /// Print every figure of a code profile with its section and how far it can be trusted; without one, list them all
     Codes(Codes),
+    /// Make everything that is handed over: pages for phone and paper, drawings, lists
+    Packet(Packet),
     /// List every piece of pipe to cut, in the order of assembly, and which length it is cut from
     Cuts(Cuts),
     /// List every hole to drill, per floor and per member, in the order to drill
@@ -201,4 +203,29 @@ impl Placement {
             Self::Both => &[Placed::Drawn, Placed::Found],
         }
     }
+}
+
+/// `truefall packet`.
+#[derive(Debug, Arguments)]
+pub struct Packet {
+    /// The job file
+    pub file: PathBuf,
+    /// The folder to make; one that is a packet already is replaced whole, any other that holds files is refused
+    #[arg(short, long, value_name = "DIR")]
+    pub output: PathBuf,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    /// A folder of pictures (PNG, JPEG) named after their walls, such as wall-bath-wall.jpg
+    #[arg(long, value_name = "DIR")]
+    pub pictures: Option<PathBuf>,
+    /// Millimetres beside inches
+    #[arg(long)]
+    pub metric: bool,
+    /// Try what would mend each finding on a copy of the job, for findings.json
+    #[arg(long)]
+    pub fixes: bool,
+    /// Lengths to 1/8 in; 1/16 without it
+    #[arg(long)]
+    pub eighths: bool,
 }

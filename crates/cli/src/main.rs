@@ -16,6 +16,7 @@ fn main() -> ExitCode {
         args::Command::Check(check) => commands::check::run(check),
         args::Command::Explain(explain) => commands::explain::run(explain),
         args::Command::Codes(codes) => commands::codes::run(codes),
+        args::Command::Packet(packet) => commands::packet::run(packet),
         args::Command::Cuts(cuts) => commands::cuts::run(cuts),
         args::Command::Holes(holes) => commands::holes::run(holes),
         args::Command::Plan(args::Plan::Heights(heights)) => commands::heights::run(heights),

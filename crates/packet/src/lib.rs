@@ -3,13 +3,20 @@
 //! [`mod@examine`] takes a job through placing and checking, [`report`] lays the facts out once, [`mod@text`] and
 //! [`mod@json`] print them. Nothing here decides whether anything is right.
 
+pub mod csv;
+pub mod drawing;
 pub mod examine;
 pub mod json;
+pub mod markup;
 pub mod model_glb;
+pub mod packet;
+pub mod page;
 pub mod report;
 pub mod routes;
+pub mod say;
 pub mod text;
 pub mod walk;
+pub mod walk_page;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;

@@ -4,7 +4,7 @@
 
 mod bores;
 mod branches;
-mod cautions;
+pub(crate) mod cautions;
 pub mod codes;
 pub mod cuts;
 mod findings;

@@ -9,5 +9,6 @@ pub mod explain;
 pub mod heights;
 pub mod holes;
 pub mod job;
+pub mod packet;
 pub mod route;
 pub mod sheet;
