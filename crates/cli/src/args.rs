@@ -20,6 +20,8 @@ pub struct Args {
 pub enum Command {
     /// Place a job, hold it to the code and to the wood, and report
     Check(Check),
+    /// Ask for a survey question by question, and write the job it makes
+    New(New),
     /// Tell what a rule checks, why and on whose word; without a rule, list them all
     Explain(Explain),
     /// Print every figure of a code profile with its section and how far it can be trusted; without one, list them all
@@ -124,6 +126,8 @@ pub struct Holes {
 pub enum Plan {
     /// Solve the heights of a stack's fittings, so that every branch arrives where its fixture wants it
     Heights(Heights),
+    /// Tell what the lean of each stack does, and what can be done about it
+    Lean(Lean),
     /// Find a fixture's way to its stack past studs, joists and pipes, cheapest first
     Route(Route),
 }
@@ -139,6 +143,31 @@ pub struct Heights {
     /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
     #[arg(long, value_name = "DIR")]
     pub catalog: Option<PathBuf>,
+    /// Write the plan into the job file; the file as it was is kept beside it
+    #[arg(long)]
+    pub apply: bool,
+    /// Print lengths to 1/8 in; 1/16 without it (text only)
+    #[arg(long)]
+    pub eighths: bool,
+}
+
+/// `truefall plan lean`.
+#[derive(Debug, Arguments)]
+pub struct Lean {
+    /// The job file
+    pub file: PathBuf,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    /// The number of the remedy that `--apply` writes; the first without it
+    #[arg(long, value_name = "N")]
+    pub take: Option<usize>,
+    /// Write the remedy into the job; the old file is kept beside it
+    #[arg(long)]
+    pub apply: bool,
 }
 
 /// `truefall plan route`.
@@ -172,6 +201,22 @@ pub struct Route {
 fn length(text: &str) -> Result<Length, String> {
     let read = Length::parse(text).map_err(|why| why.to_string())?;
     if read < Length::ZERO { Err("a length here is not below zero".to_owned()) } else { Ok(read) }
+}
+
+/// `truefall new`.
+#[derive(Debug, Arguments)]
+pub struct New {
+    /// The job file that is to be written
+    pub file: Option<PathBuf>,
+    /// Read the answers from a file instead of asking
+    #[arg(long, value_name = "FILE")]
+    pub answers: Option<PathBuf>,
+    /// Print a file of answers to be filled in by hand
+    #[arg(long)]
+    pub blank: bool,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
 }
 
 /// How to report.

@@ -6,7 +6,9 @@
 pub mod csv;
 pub mod drawing;
 pub mod examine;
+pub mod heights;
 pub mod json;
+pub mod lean_plan;
 pub mod markup;
 pub mod model_glb;
 pub mod packet;
@@ -20,10 +22,12 @@ pub mod walk_page;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;
+pub use lean_plan::LeanPlan;
 pub use model_glb::model_glb;
 pub use report::Report;
 pub use routes::{routes_json, routes_text};
 pub use text::codes::{code, codes};
+pub use text::lean_plan::lean_plan;
 pub use text::page::Look;
 pub use text::style::Style;
 pub use text::text;

@@ -11,12 +11,13 @@ mod findings;
 pub mod holes;
 mod landings;
 mod lean;
+pub mod lean_plan;
 mod measure;
 pub mod page;
 mod passes;
 mod stack;
 pub mod style;
-mod table;
+pub(crate) mod table;
 
 use crate::report::Report;
 use page::{Look, Page};

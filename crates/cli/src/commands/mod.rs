@@ -9,6 +9,8 @@ pub mod explain;
 pub mod heights;
 pub mod holes;
 pub mod job;
+pub mod lean;
+pub mod new;
 pub mod packet;
 pub mod route;
 pub mod sheet;

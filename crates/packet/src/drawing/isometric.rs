@@ -63,7 +63,7 @@ impl View {
 
 /// The whole system.
 pub fn isometric(subject: &Subject<'_>) -> Drawn {
-    let (rough_in, placed, say) = (subject.rough_in(), subject.placed(), subject.say);
+    let (rough_in, placed) = (subject.rough_in(), subject.placed());
     let view = View::of(subject);
     let mut sheet = Sheet::new(
         "isometric of drains and vents",
@@ -119,7 +119,6 @@ pub fn isometric(subject: &Subject<'_>) -> Drawn {
         sheet.ask(view.project(placed.origin(part.id)), part.label.to_string(), "b");
     }
     legend(&mut sheet);
-    let _ = say;
     sheet.finish()
 }
 

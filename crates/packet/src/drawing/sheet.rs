@@ -106,7 +106,8 @@ impl Sheet {
     /// The lower left corner of the lines so far.
     pub fn low(&self) -> Spot {
         let ends = || self.lines.iter().flat_map(|(a, b)| [*a, *b]);
-        spot(ends().map(|p| p.x).fold(0.0, f64::min), ends().map(|p| p.y).fold(0.0, f64::max))
+        let least = ends().map(|p| p.x).reduce(f64::min).unwrap_or(0.0);
+        spot(least, ends().map(|p| p.y).reduce(f64::max).unwrap_or(0.0))
     }
 
     /// A text whose middle is at a point; whoever puts it there sees to the room.
@@ -207,8 +208,7 @@ impl Sheet {
 pub fn spread(wanted: &[f64], step: f64) -> Vec<f64> {
     // Blocks of touching rows, each at the mean of what its rows want; blocks that would meet become one.
     let mut blocks: Vec<(f64, usize)> = Vec::new();
-    for (i, want) in wanted.iter().enumerate() {
-        let _ = i;
+    for want in wanted {
         blocks.push((*want, 1));
         while let [.., (a, m), (b, n)] = blocks[..] {
             let (half_a, half_b) = ((m - 1) as f64 * step / 2.0, (n - 1) as f64 * step / 2.0);
@@ -249,8 +249,7 @@ fn place(
     let mut best: Option<(f64, Area)> = None;
     let mut reach = 5.0;
     loop {
-        if let Some((cost, area)) = best.filter(|b| b.0 <= reach) {
-            let _ = cost;
+        if let Some((_, area)) = best.filter(|b| b.0 <= reach) {
             return area;
         }
         for k in 0..16 {
@@ -265,12 +264,11 @@ fn place(
             {
                 continue;
             }
-            let leader = leader_to(at, &area);
-            if leader.is_some_and(|(a, b)| texts.iter().any(|t| t.area.is_crossed(a, b))) {
-                continue;
-            }
+            // Another text may lie on the very point, so a leader through a text is only made dear, not forbidden.
+            let over = leader_to(at, &area)
+                .map_or(0, |(a, b)| texts.iter().filter(|t| t.area.is_crossed(a, b)).count());
             let crossed = lines.iter().filter(|(a, b)| room.is_crossed(*a, *b)).count();
-            let cost = reach + 14.0 * crossed as f64 + k as f64 * 0.2;
+            let cost = reach + 14.0 * crossed as f64 + 40.0 * over as f64 + k as f64 * 0.2;
             if best.is_none_or(|(least, _)| cost < least) {
                 best = Some((cost, area));
             }

@@ -28,7 +28,7 @@ figure.tall svg{min-width:26rem}figcaption{font-size:.85rem;color:#444}figure im
 .tag h3{margin:0}.sum{font:.85rem/1.4 'Liberation Mono',Consolas,monospace;margin:.3em 0}.small{font-size:.85rem;color:#444}\
 .caution{border-left:6px double #8a1c0d;padding-left:.7em;margin:.8em 0}.box{display:inline-block;width:1em;height:1em;border:1.5px solid #111;vertical-align:-.1em}\
 .sign{border-bottom:1px solid #111;height:3em;margin-top:1em}\
-@media(max-width:40rem){table.wide,table.wide tbody,table.wide tr,table.wide td{display:block;width:100%}table.wide thead{position:absolute;clip-path:inset(50%);height:1px;overflow:hidden;white-space:nowrap}\
+@media(max-width:40rem){table.wide{position:relative}table.wide,table.wide tbody,table.wide tr,table.wide td{display:block;width:100%}table.wide thead{position:absolute;left:0;width:1px;clip-path:inset(50%);height:1px;overflow:hidden}table.wide caption{display:block}\
 table.wide tr{border:1.5px solid #111;margin:.5em 0}table.wide td{border:0;border-bottom:1px solid #ccc;display:flex;gap:.6em;justify-content:space-between}\
 table.wide td::before{content:attr(data-of);font-weight:bold;flex:0 0 40%}}\
 @media print{@page{margin:13mm}body{font-size:10.5pt;padding:0;max-width:none}nav,.hint{display:none}section{break-before:page}section.first{break-before:auto}\
