@@ -1,7 +1,7 @@
 // The walk page: the model file and the stops of the walk, in one offline page. Lengths come in inches with z up.
 import {
   AmbientLight, Box3, BufferAttribute, BufferGeometry, CanvasTexture, Color, DirectionalLight, DoubleSide, EdgesGeometry,
-  HemisphereLight, LineBasicMaterial, LineSegments, Mesh, MeshBasicMaterial, PerspectiveCamera, Raycaster, Scene, Sprite,
+  HemisphereLight, LineBasicMaterial, LineSegments, Mesh, MeshBasicMaterial, PerspectiveCamera, Raycaster, SRGBColorSpace, Scene, Sprite,
   SpriteMaterial, Vector2, Vector3, WebGLRenderer,
 } from "three";
 import { OrbitControls } from "three/examples/jsm/controls/OrbitControls.js";
@@ -73,6 +73,10 @@ function start() {
       if (kind === "pipe") {
         pipes.push(node);
         node.renderOrder = 2;
+      } else if (kind === "wood" && node.userData.what === "subfloor") {
+        // It hides the joists and all below it, and goes on before any board.
+        covers.push(node);
+        node.renderOrder = 1;
       } else if (kind === "wood") {
         wood.push(node);
         const edges = new LineSegments(new EdgesGeometry(node.geometry, 30), new LineBasicMaterial({ color: 0x4d3a22 }));
@@ -110,7 +114,7 @@ function start() {
   function addTag(finding, index) {
     if (!finding.at || finding.verdict !== "red tag") return;
     const tag = new Sprite(new SpriteMaterial({ map: paperTag(index + 1), depthTest: false, sizeAttenuation: false }));
-    tag.scale.set(0.06, 0.09, 1);
+    tag.scale.set(0.044, 0.066, 1);
     tag.center.set(0.5, 1);
     tag.position.copy(point(finding.at));
     tag.renderOrder = 9;
@@ -289,5 +293,7 @@ function paperTag(number) {
   pen.textAlign = "center";
   pen.textBaseline = "middle";
   pen.fillText(String(number), 64, 132);
-  return new CanvasTexture(canvas);
+  const texture = new CanvasTexture(canvas);
+  texture.colorSpace = SRGBColorSpace;
+  return texture;
 }
