@@ -4,5 +4,6 @@
 //! Nothing is printed, read or written here: `packet` lays plans out, `cli` asks for them.
 
 pub mod trial;
+pub mod vents;
 
 pub use trial::{Bench, Refused, Trial, attempt};
