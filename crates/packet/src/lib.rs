@@ -7,6 +7,7 @@ pub mod examine;
 pub mod json;
 pub mod report;
 pub mod text;
+pub mod walk;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;
