@@ -75,6 +75,8 @@ pub struct Codes {
 pub enum Plan {
     /// Solve the heights of a stack's fittings, so that every branch arrives where its fixture wants it
     Heights(Heights),
+    /// Find the cheapest lawful vent for every trap that has none
+    Vents(Vents),
 }
 
 /// `truefall plan heights`.
@@ -82,6 +84,28 @@ pub enum Plan {
 pub struct Heights {
     /// The job file
     pub file: PathBuf,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+}
+
+/// `truefall plan vents`.
+#[derive(Debug, Arguments)]
+pub struct Vents {
+    /// The job file
+    pub file: PathBuf,
+    /// How many ways to tell for each trap
+    #[arg(long, default_value_t = 3, value_parser = clap::builder::RangedU64ValueParser::<usize>::new().range(1..=50))]
+    pub k: usize,
+    /// Tell what stopped the other ways
+    #[arg(long)]
+    pub why_not: bool,
+    /// Write the cheapest combination into the job; the old file is kept beside it
+    #[arg(long)]
+    pub apply: bool,
     /// How to report
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

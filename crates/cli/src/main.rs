@@ -17,6 +17,7 @@ fn main() -> ExitCode {
         args::Command::Explain(explain) => commands::explain::run(explain),
         args::Command::Codes(codes) => commands::codes::run(codes),
         args::Command::Plan(args::Plan::Heights(heights)) => commands::heights::run(heights),
+        args::Command::Plan(args::Plan::Vents(vents)) => commands::vents::run(vents),
     };
     status.into()
 }

@@ -7,6 +7,7 @@ pub mod examine;
 pub mod json;
 pub mod report;
 pub mod text;
+pub mod vents;
 pub mod walk;
 
 pub use examine::{Asked, Examined, examine, examine_with};
@@ -16,3 +17,4 @@ pub use text::codes::{code, codes};
 pub use text::page::Look;
 pub use text::style::Style;
 pub use text::text;
+pub use text::vents::vents as vents_text;

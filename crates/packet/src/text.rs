@@ -15,6 +15,7 @@ mod passes;
 mod stack;
 pub mod style;
 mod table;
+pub mod vents;
 
 use crate::report::Report;
 use page::{Look, Page};

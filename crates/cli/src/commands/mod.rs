@@ -7,3 +7,4 @@ pub mod codes;
 pub mod explain;
 pub mod heights;
 pub mod job;
+pub mod vents;

@@ -85,6 +85,12 @@ impl VentPlan {
     pub fn offers_for(&self, need: usize) -> impl Iterator<Item = (usize, &Offer)> {
         self.offers.iter().enumerate().filter(move |(_, o)| o.needs.contains(&need))
     }
+
+    /// Of the offers that mend a need the cheapest of each kind, cheapest first.
+    pub fn kinds_for(&self, need: usize) -> Vec<(usize, &Offer)> {
+        let mut kinds = BTreeSet::new();
+        self.offers_for(need).filter(|(_, o)| kinds.insert(o.kind)).collect()
+    }
 }
 
 /// What all candidates are tried on.
@@ -120,13 +126,18 @@ pub fn plan(
     let tries = Tries { bench, rough_in, before, needs: &needs, weights: wanted.weights };
     let candidates = candidates(&tries);
     let total = candidates.len();
-    let mut points: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
+    // By need: the cheapest offer of each kind so far.
+    let mut points: BTreeMap<usize, BTreeMap<&'static str, f64>> = BTreeMap::new();
     for (i, (need, candidate)) in candidates.into_iter().enumerate() {
         progress(i, total);
-        // The dearest of the best K so far is cheaper than this can be: no better one comes.
+        let least = candidate.at_least(wanted.weights);
+        // Its own kind has a cheaper one, or the dearest of the best K kinds is cheaper than this can be.
         let full = |n: &usize| {
-            points.get(n).is_some_and(|p| {
-                p.len() >= wanted.best && p[wanted.best - 1] <= candidate.at_least(wanted.weights)
+            points.get(n).is_some_and(|kinds| {
+                let mut best: Vec<f64> = kinds.values().copied().collect();
+                best.sort_by(f64::total_cmp);
+                kinds.get(candidate.kind).is_some_and(|p| *p <= least)
+                    || best.get(wanted.best - 1).is_some_and(|p| *p <= least)
             })
         };
         let settled = match need {
@@ -139,9 +150,8 @@ pub fn plan(
         match tries.offer(&candidate) {
             Ok(offer) => {
                 for n in &offer.needs {
-                    let list = points.entry(*n).or_default();
-                    list.push(offer.cost.points);
-                    list.sort_by(f64::total_cmp);
+                    let best = points.entry(*n).or_default().entry(offer.kind).or_insert(f64::INFINITY);
+                    *best = best.min(offer.cost.points);
                 }
                 plan.offers.push(offer);
             }
@@ -151,6 +161,19 @@ pub fn plan(
         }
     }
     progress(total, total);
+    for (i, need) in needs.iter().enumerate() {
+        if plan.offers_for(i).next().is_none() && plan.refusals.iter().all(|r| r.need != Some(i)) {
+            plan.refusals.push(Refusal {
+                kind: "takeoff",
+                need: Some(i),
+                words: Vec::new(),
+                why: format!(
+                    "no length of the drain of {} that lies is long enough for a combination or a wye from which a vent rises clear of wood",
+                    need.name
+                ),
+            });
+        }
+    }
     plan.offers.sort_by(|a, b| a.cost.points.total_cmp(&b.cost.points));
     combine(&tries, &mut plan);
     plan
@@ -219,6 +242,22 @@ impl Tries<'_> {
         )
     }
 
+    /// Whether a finding was told before under another name: a piece that is cut in two for a tee has a new name, and what it
+    /// runs into was there already, to the same hundredth.
+    fn stood(&self, finding: &Finding) -> bool {
+        self.before.iter().any(|was| {
+            let alike = match (was.measured, finding.measured) {
+                (Some(was), Some(is)) => (was - is).abs() < 0.01,
+                _ => false,
+            };
+            alike
+                && was.rule == finding.rule
+                && was.verdict <= finding.verdict
+                && was.labels.iter().any(|l| finding.labels.contains(l))
+                && was.at.zip(finding.at).is_some_and(|(was, is)| (was - is).norm() < 1.0)
+        })
+    }
+
     /// Tries the steps of several vents together, and provides what they lack; why not, where something stays red.
     #[expect(
         clippy::type_complexity,
@@ -233,7 +272,7 @@ impl Tries<'_> {
             let lists: Vec<&[Step]> = steps.iter().map(Vec::as_slice).collect();
             let (edits, names) = edits(self.bench.job, &lists);
             let trial = attempt(self.bench, self.before, edits).map_err(|why| why.to_string())?;
-            let red = || trial.breaks.iter().filter(|f| f.verdict == Verdict::RedTag);
+            let red = || trial.breaks.iter().filter(|f| f.verdict == Verdict::RedTag && !self.stood(f));
             let Some(first) = red().next() else { return Ok((steps, trial, names)) };
             let lacking: Vec<Provided> = red().filter_map(provides).flatten().collect();
             let helped = red().all(|f| provides(f).is_some()) && round < ROUNDS;

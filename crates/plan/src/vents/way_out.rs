@@ -41,7 +41,7 @@ pub(super) fn ways(
     let rim = rim(bench.job, rough_in, bench.catalog, fixture).map_or(takeoff.tip.z, |r| r.z);
     let mut found = Vec::new();
     found.extend(through_roof(bench, rough_in, takeoff));
-    found.extend(by_valve(bench, rough_in, takeoff));
+    found.extend(by_valve(bench, rough_in, takeoff, fixture));
     let over =
         bench.profile.figure("vent-flat-over-rim").value.max(bench.profile.figure("vent-tie-over-rim").value);
     for leg in &rough_in.legs {
@@ -107,16 +107,25 @@ fn inside(rough_in: &RoughIn, at: Point3<f64>) -> String {
         .map_or(String::new(), |w| format!(" in {}", w.label))
 }
 
-fn by_valve(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff) -> Option<Candidate> {
+fn by_valve(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, fixture: usize) -> Option<Candidate> {
     let over = bench.profile.find("valve-over-drain")?.value;
     let mut fit = fitting(&format!("{} coupling", takeoff.size), "$9");
-    let z = (takeoff.foot.z + over + 2.0).max(takeoff.tip.z + 4.0);
+    // One must get at it: over the floor, in a wall wherever the job has walls.
+    let floor = rough_in.framed.floor(&bench.job.fixtures[fixture].floor)?.finished_z;
+    let z = (takeoff.foot.z + over + 2.0).max(takeoff.tip.z + 4.0).max(floor + 6.0);
+    let in_wall = wall_at(&rough_in.framed, at_height(takeoff, z), z, z).is_some();
+    if !in_wall && !rough_in.framed.walls.is_empty() {
+        return None;
+    }
     let height = height(rough_in, z);
     if !clear(bench, rough_in, takeoff, z) {
         return None;
     }
-    let words =
-        format!("{} in pipe up to {height}, an air admittance valve on it behind a panel", takeoff.size);
+    let words = format!(
+        "{} in pipe up to {}, an air admittance valve on it behind a panel",
+        takeoff.size,
+        said(rough_in, z)
+    );
     fit.height = Some(height);
     let access = Step::Provide(Box::new(Provided::Access { to: Label::new("$9") }));
     Some(made(takeoff, "vent by a valve", vec![fit], End::Valve {}, vec![words], Vec::new(), vec![access]))
@@ -182,10 +191,10 @@ fn tied(
             "{} in pipe up{} to a 1/4 bend $7 at {}",
             takeoff.size,
             inside(rough_in, takeoff.tip),
-            height(rough_in, bend_z)
+            said(rough_in, bend_z)
         ),
         format!("{} over to {}, rising 1/4 in per ft", Length::inches(level), run.label),
-        format!("a {} $8 on its head in {} at {}", fit.fit, run.label, height(rough_in, tee_z)),
+        format!("a {} $8 on its head in {} at {}", fit.fit, run.label, said(rough_in, tee_z)),
     ];
     let end = End::Tie { to: PortName { fitting: Label::new("$8"), port: Some(Label::new("branch")) } };
     Some(made(takeoff, "re-vent", vec![bend], end, words, vec![put], Vec::new()))
@@ -217,7 +226,7 @@ fn over_and_up(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, least_z
         second.to = Some(spot(rough_in, p));
         second.clock = Some(Clock::at(Angle::ZERO));
         let words = vec![
-            format!("{} in pipe up to a 1/4 bend $7 at {}", takeoff.size, height(rough_in, bend_z)),
+            format!("{} in pipe up to a 1/4 bend $7 at {}", takeoff.size, said(rough_in, bend_z)),
             format!(
                 "{} level in {} to a 1/4 bend $8, up and through the roof",
                 sixteenths((middle - along).abs()),
@@ -235,6 +244,15 @@ fn over_and_up(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, least_z
         ));
     }
     found
+}
+
+/// The same in words.
+fn said(rough_in: &RoughIn, z: f64) -> String {
+    let height = height(rough_in, z);
+    if height.off.to_inches() < 0.0 {
+        return format!("{} below {} {}", -height.off, height.floor, height.surface);
+    }
+    height.to_string()
 }
 
 /// A height to the sixteenth off the rough surface of the highest floor below it.
