@@ -60,6 +60,13 @@ fn every_network_with_one_vent_taken_away_gets_a_lawful_one() {
                 let needs: BTreeSet<String> = plan.needs.iter().map(|n| n.name.to_string()).collect();
                 let said: BTreeSet<String> = traps.iter().map(|t| (*t).to_owned()).collect();
                 assert_eq!(needs, said, "{} by {code} without {vent}", piece.name);
+                // UPC Table 703.2: a closet's vent is 2 in. This network's is 1-1/2, a fault it has with its vent open too, and the
+                // planner makes no standing pipe larger: it has to say so.
+                if (piece.name, *code) == ("wet", "upc-2021") {
+                    let small = |r: &truefall_plan::vents::Refusal| r.why.contains("vent-too-small");
+                    assert!(plan.refusals.iter().any(small), "{:#?}", plan.refusals);
+                    continue;
+                }
                 for (i, need) in plan.needs.iter().enumerate() {
                     let offers = plan.offers_for(i).count();
                     assert!(
