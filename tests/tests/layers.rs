@@ -9,15 +9,17 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("truefall-plan", &["truefall-model", "truefall-check"]),
     ("truefall-packet", &["truefall-model", "truefall-check", "truefall-plan"]),
     ("truefall", &["truefall-model", "truefall-check", "truefall-plan", "truefall-packet"]),
+    ("truefall-view", &["truefall-model", "truefall-check", "truefall-plan", "truefall-packet"]),
     ("truefall-tests", &["truefall-model", "truefall-check", "truefall-plan", "truefall-packet"]),
 ];
 
 /// Libraries that only one crate may know.
 const KEPT_IN: &[(&str, &[&str])] = &[
     ("parry3d-f64", &["truefall-check"]),
-    ("clap", &["truefall"]),
+    ("clap", &["truefall", "truefall-view"]),
     ("miette", &["truefall"]),
-    ("bevy", &[]),
+    ("bevy", &["truefall-view"]),
+    ("bevy_egui", &["truefall-view"]),
 ];
 
 #[test]

@@ -21,6 +21,7 @@ pub mod finding;
 pub mod fixes;
 pub mod flow;
 pub mod hung;
+pub mod insert;
 pub mod lean;
 pub mod load;
 pub mod number;
@@ -31,6 +32,7 @@ pub mod rules;
 pub mod settle;
 pub mod source;
 pub mod stretch;
+pub mod trial_test;
 pub mod vent;
 
 pub use check::check;

@@ -3,6 +3,7 @@
 use clap::{Args as Arguments, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 use truefall_model::job::Placement as Placed;
+use truefall_model::units::Length;
 
 /// Checks a drain, waste and vent rough-in before anything is drilled or glued.
 ///
@@ -19,10 +20,18 @@ pub struct Args {
 pub enum Command {
     /// Place a job, hold it to the code and to the wood, and report
     Check(Check),
+    /// Ask for a survey question by question, and write the job it makes
+    New(New),
     /// Tell what a rule checks, why and on whose word; without a rule, list them all
     Explain(Explain),
     /// Print every figure of a code profile with its section and how far it can be trusted; without one, list them all
     Codes(Codes),
+    /// Make everything that is handed over: pages for phone and paper, drawings, lists
+    Packet(Packet),
+    /// List every piece of pipe to cut, in the order of assembly, and which length it is cut from
+    Cuts(Cuts),
+    /// List every hole to drill, per floor and per member, in the order to drill
+    Holes(Holes),
     /// Say how: solve what the check can only judge, and show the changes of the job that do it
     #[command(subcommand)]
     Plan(Plan),
@@ -70,11 +79,57 @@ pub struct Codes {
     pub profile: Option<String>,
 }
 
+/// `truefall cuts`.
+#[derive(Debug, Arguments)]
+pub struct Cuts {
+    /// The job file
+    pub file: PathBuf,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    #[command(flatten)]
+    pub stock: Stock,
+}
+
+/// How pipe is sold and sawn.
+#[derive(Debug, Arguments)]
+pub struct Stock {
+    /// A length pipe is sold in; may be given more than once
+    #[arg(long = "stock", value_name = "LENGTH", value_parser = length, default_values = ["10' 0", "20' 0"])]
+    pub lengths: Vec<Length>,
+    /// What the saw takes away at each cut
+    #[arg(long, value_name = "LENGTH", value_parser = length, default_value = "1/8")]
+    pub kerf: Length,
+    /// The shortest offcut worth keeping
+    #[arg(long, value_name = "LENGTH", value_parser = length, default_value = "12")]
+    pub keep: Length,
+}
+
+/// `truefall holes`.
+#[derive(Debug, Arguments)]
+pub struct Holes {
+    /// The job file
+    pub file: PathBuf,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+}
+
 /// `truefall plan`.
 #[derive(Debug, Subcommand)]
 pub enum Plan {
     /// Solve the heights of a stack's fittings, so that every branch arrives where its fixture wants it
     Heights(Heights),
+    /// Tell what the lean of each stack does, and what can be done about it
+    Lean(Lean),
+    /// Find a fixture's way to its stack past studs, joists and pipes, cheapest first
+    Route(Route),
     /// Find the cheapest lawful vent for every trap that has none
     Vents(Vents),
 }
@@ -87,6 +142,80 @@ pub struct Heights {
     /// How to report
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    /// Write the plan into the job file; the file as it was is kept beside it
+    #[arg(long)]
+    pub apply: bool,
+    /// Print lengths to 1/8 in; 1/16 without it (text only)
+    #[arg(long)]
+    pub eighths: bool,
+}
+
+/// `truefall plan lean`.
+#[derive(Debug, Arguments)]
+pub struct Lean {
+    /// The job file
+    pub file: PathBuf,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    /// The number of the remedy that `--apply` writes; the first without it
+    #[arg(long, value_name = "N")]
+    pub take: Option<usize>,
+    /// Write the remedy into the job; the old file is kept beside it
+    #[arg(long)]
+    pub apply: bool,
+}
+
+/// `truefall plan route`.
+#[derive(Debug, Arguments)]
+pub struct Route {
+    /// The job file
+    pub file: PathBuf,
+    /// The fixture, by its name
+    pub fixture: String,
+    /// How many routes
+    #[arg(long, default_value_t = 3)]
+    pub k: usize,
+    /// A stack, a fitting or a port it must start from
+    #[arg(long, value_name = "NAME")]
+    pub to: Option<String>,
+    /// Also tell what stops the ways that would be cheapest
+    #[arg(long)]
+    pub why_not: bool,
+    /// Write a route into the job file, the first one without a number; the old file is kept beside it
+    #[arg(long, value_name = "NUMBER", num_args = 0..=1, default_missing_value = "1")]
+    pub apply: Option<usize>,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+}
+
+/// A length that pipe or saw can have.
+fn length(text: &str) -> Result<Length, String> {
+    let read = Length::parse(text).map_err(|why| why.to_string())?;
+    if read < Length::ZERO { Err("a length here is not below zero".to_owned()) } else { Ok(read) }
+}
+
+/// `truefall new`.
+#[derive(Debug, Arguments)]
+pub struct New {
+    /// The job file that is to be written
+    pub file: Option<PathBuf>,
+    /// Read the answers from a file instead of asking
+    #[arg(long, value_name = "FILE")]
+    pub answers: Option<PathBuf>,
+    /// Print a file of answers to be filled in by hand
+    #[arg(long)]
+    pub blank: bool,
     /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
     #[arg(long, value_name = "DIR")]
     pub catalog: Option<PathBuf>,
@@ -143,4 +272,29 @@ impl Placement {
             Self::Both => &[Placed::Drawn, Placed::Found],
         }
     }
+}
+
+/// `truefall packet`.
+#[derive(Debug, Arguments)]
+pub struct Packet {
+    /// The job file
+    pub file: PathBuf,
+    /// The folder to make; one that is a packet already is replaced whole, any other that holds files is refused
+    #[arg(short, long, value_name = "DIR")]
+    pub output: PathBuf,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    /// A folder of pictures (PNG, JPEG) named after their walls, such as wall-bath-wall.jpg
+    #[arg(long, value_name = "DIR")]
+    pub pictures: Option<PathBuf>,
+    /// Millimetres beside inches
+    #[arg(long)]
+    pub metric: bool,
+    /// Try what would mend each finding on a copy of the job, for findings.json
+    #[arg(long)]
+    pub fixes: bool,
+    /// Lengths to 1/8 in; 1/16 without it
+    #[arg(long)]
+    pub eighths: bool,
 }

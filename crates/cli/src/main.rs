@@ -14,9 +14,15 @@ fn main() -> ExitCode {
     let args = args::Args::parse();
     let status = match &args.command {
         args::Command::Check(check) => commands::check::run(check),
+        args::Command::New(new) => commands::new::run(new),
         args::Command::Explain(explain) => commands::explain::run(explain),
         args::Command::Codes(codes) => commands::codes::run(codes),
+        args::Command::Packet(packet) => commands::packet::run(packet),
+        args::Command::Cuts(cuts) => commands::cuts::run(cuts),
+        args::Command::Holes(holes) => commands::holes::run(holes),
         args::Command::Plan(args::Plan::Heights(heights)) => commands::heights::run(heights),
+        args::Command::Plan(args::Plan::Lean(lean)) => commands::lean::run(lean),
+        args::Command::Plan(args::Plan::Route(route)) => commands::route::run(route),
         args::Command::Plan(args::Plan::Vents(vents)) => commands::vents::run(vents),
     };
     status.into()

@@ -334,3 +334,37 @@ fn passes_and_fixes_come_only_where_they_are_asked_for() {
     let (_, text, _) = run(&["check", file, "--all", "--fixes"]);
     assert!(text.contains("fix       nail a steel plate") && text.contains("Passes ("), "{text}");
 }
+
+// A remedy written is a job that reads as planned; the file as it was is kept to the byte.
+#[test]
+fn a_remedy_of_a_lean_is_written_and_the_old_file_kept() {
+    let folder = std::env::temp_dir().join(format!("truefall-lean-{}", std::process::id()));
+    let _ = std::fs::remove_dir_all(&folder);
+    std::fs::create_dir_all(&folder).unwrap();
+    let file = folder.join("leaning.ron");
+    std::fs::copy(data("leaning.ron"), &file).unwrap();
+    let before = std::fs::read(&file).unwrap();
+    let path = file.to_str().unwrap();
+    let (status, stdout, stderr) = run(&["plan", "lean", path, "--format", "json"]);
+    assert_eq!((status, stderr.as_str()), (0, ""), "{stdout}");
+    let plan: Value = serde_json::from_str(&stdout).unwrap();
+    let stack = &rows(&plan, "stacks")[0];
+    assert!((stack["in_per_ft"].as_f64().unwrap() - 1.0).abs() < 1e-9, "{stack}");
+    // 1 in per ft is 4.8 degrees, past the 3 of a gasket and the 2 of a sleeve.
+    for row in rows(stack, "remedies").iter().chain(rows(stack, "refused")) {
+        let over = row["joint"]["asks_deg"].as_f64() > row["joint"]["limit_deg"].as_f64();
+        assert!(!over || row.get("why").is_some(), "{row}");
+    }
+    let many = rows(stack, "remedies").len();
+    let (status, _, stderr) = run(&["plan", "lean", path, "--take", &(many + 1).to_string(), "--apply"]);
+    assert_eq!(status, 2, "{stderr}");
+    assert_eq!(std::fs::read(&file).unwrap(), before);
+    if many > 0 {
+        let (status, _, stderr) = run(&["plan", "lean", path, "--apply"]);
+        assert_eq!(status, 0, "{stderr}");
+        assert!(stderr.contains("leaning.ron.before-1"), "{stderr}");
+        assert_eq!(std::fs::read(folder.join("leaning.ron.before-1")).unwrap(), before);
+        assert!(run(&["check", path]).0 < 2);
+    }
+    std::fs::remove_dir_all(&folder).unwrap();
+}

@@ -6,11 +6,11 @@ use truefall_check::bore::Bore;
 use truefall_check::check::{Held, held};
 use truefall_check::facts::Facts;
 use truefall_check::fixes::{Bench, try_cures};
-use truefall_check::{Finding, Profile, settle};
+use truefall_check::{Finding, Profile};
 use truefall_model::catalog::Catalog;
-use truefall_model::document::nearest;
 use truefall_model::job::{Job, Placement};
 use truefall_model::place::{JobFault, RoughIn, place};
+use truefall_plan::site::profile;
 
 /// What came of a job.
 #[derive(Debug, Clone)]
@@ -88,27 +88,6 @@ pub fn examine_with(job: &Job, catalog: &Catalog, asked: &Asked<'_>) -> Result<E
     });
     clock.lap("report");
     Ok(Examined { profile, rough_in, bores, findings, passes: passed, report, timings: clock.laps })
-}
-
-/// The figures of the job's code with its local amendments, and a look at its acceptances.
-fn profile(job: &Job) -> Result<Profile, Vec<JobFault>> {
-    let mut faults = settle::acceptance_faults(job);
-    let profile = match Profile::builtin(job.code.as_str()) {
-        Some(builtin) => builtin.with_amendments(&job.local).map_err(|amended| faults.extend(amended)).ok(),
-        None => {
-            let names = Profile::names();
-            faults.push(JobFault {
-                path: "code".to_owned(),
-                message: format!("there is no code profile `{}`; there is {}", job.code, names.join(", ")),
-                help: nearest(job.code.as_str(), &names).map(|name| format!("did you mean `{name}`?")),
-            });
-            None
-        }
-    };
-    match profile {
-        Some(profile) if faults.is_empty() => Ok(profile),
-        _ => Err(faults),
-    }
 }
 
 struct Clock {

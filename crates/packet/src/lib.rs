@@ -3,17 +3,29 @@
 //! [`mod@examine`] takes a job through placing and checking, [`report`] lays the facts out once, [`mod@text`] and
 //! [`mod@json`] print them. Nothing here decides whether anything is right.
 
+pub mod csv;
+pub mod drawing;
 pub mod examine;
+pub mod heights;
 pub mod json;
+pub mod lean_plan;
+pub mod markup;
+pub mod packet;
+pub mod page;
 pub mod report;
+pub mod routes;
+pub mod say;
 pub mod text;
 pub mod vents;
 pub mod walk;
 
 pub use examine::{Asked, Examined, examine, examine_with};
 pub use json::json;
+pub use lean_plan::LeanPlan;
 pub use report::Report;
+pub use routes::{routes_json, routes_text};
 pub use text::codes::{code, codes};
+pub use text::lean_plan::lean_plan;
 pub use text::page::Look;
 pub use text::style::Style;
 pub use text::text;

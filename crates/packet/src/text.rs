@@ -4,16 +4,20 @@
 
 mod bores;
 mod branches;
-mod cautions;
+pub(crate) mod cautions;
 pub mod codes;
+pub mod cuts;
 mod findings;
+pub mod holes;
 mod landings;
 mod lean;
+pub mod lean_plan;
 mod measure;
 pub mod page;
 mod passes;
 mod stack;
 pub mod style;
+pub(crate) mod table;
 mod table;
 pub mod vents;
 

@@ -208,6 +208,7 @@ fn fixture() -> impl Strategy<Value = Fixture> {
     let sizes = (of(height()), of(size()), flush, of(height()), of(length()), of(length()));
     (label(), kind, spot(), label(), of(label()), sizes, of(words())).prop_map(
         |(name, kind, at, floor, wall, (outlet, trap, flush, rim, weir_out, tolerance), note)| Fixture {
+            waste_joint: None,
             name,
             kind,
             at,
@@ -238,7 +239,7 @@ fn provided() -> impl Strategy<Value = Provided> {
         }),
         (label(), length()).prop_map(|(wall, along)| Provided::DoubledStud { wall, along }),
         label().prop_map(|at| Provided::Cleanout { at }),
-        label().prop_map(|to| Provided::Access { to }),
+        (label(), of(length())).prop_map(|(to, wide)| Provided::Access { to, wide }),
     ]
 }
 

@@ -16,6 +16,7 @@ use crate::rule::Rule;
 
 /// Every rule, by id.
 pub const ALL: &[&Rule] = &[
+    &room::access_missing::RULE,
     &fittings::branch_near_stack_base::RULE,
     &grade::branch_off_level_wye::RULE,
     &loads::building_drain_overloaded::RULE,
@@ -60,6 +61,7 @@ pub const ALL: &[&Rule] = &[
     &wood::joist_notch_too_long::RULE,
     &room::misfit_at_fixture::RULE,
     &traps::outlet_too_far_above_weir::RULE,
+    &wood::piece_longer_than_bay::RULE,
     &fittings::piece_too_short::RULE,
     &room::pipe_against_pipe::RULE,
     &room::pipe_in_keep_out::RULE,

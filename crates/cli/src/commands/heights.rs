@@ -1,15 +1,78 @@
 //! `truefall plan heights JOB`.
 
-use super::{catalog, job};
-use crate::args::Heights;
+use super::{apply, catalog, check::look, job};
+use crate::args::{Format, Heights};
 use crate::exit_status::ExitStatus;
-use crate::output::talk;
+use crate::fault_report;
+use crate::output::{result, talk};
+use indicatif::{ProgressBar, ProgressDrawTarget};
+use std::time::{Duration, Instant};
+use truefall_model::job::Placement;
+use truefall_packet::heights::{HeightsReport, heights_json, heights_text};
+use truefall_plan::Bench;
+use truefall_plan::heights::{Outcome, plan};
+use truefall_plan::site::profile;
 
-/// Reads the job; heights are not solved yet, and it says so.
+/// A plan that takes longer than this shows what it is at.
+const PATIENCE: Duration = Duration::from_millis(500);
+
+/// Plans the heights of all stacks and shows them; writes them into the job where that was asked.
 pub fn run(args: &Heights) -> ExitStatus {
     let catalog = catalog::load(args.catalog.as_deref());
     let file = job::load(&args.file);
-    let (Some(_catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
-    talk(&format!("{}: heights can't be solved yet", file.job.name));
-    ExitStatus::Unusable
+    let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
+    let profile = match profile(&file.job) {
+        Ok(profile) => profile,
+        Err(faults) => {
+            fault_report::show(&file.faults(&faults));
+            return ExitStatus::Unusable;
+        }
+    };
+    let placements = [Placement::Drawn, Placement::Found];
+    let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: &placements };
+    let (bar, start) = (ProgressBar::new(file.job.stacks.len() as u64), Instant::now());
+    bar.set_draw_target(ProgressDrawTarget::hidden());
+    let planned = plan(&bench, None, &mut |stack| {
+        if start.elapsed() > PATIENCE && bar.is_hidden() {
+            bar.set_draw_target(ProgressDrawTarget::stderr());
+        }
+        bar.inc(1);
+        bar.set_message(format!("stack {stack}"));
+    });
+    bar.finish_and_clear();
+    let planned = match planned {
+        Ok(planned) => planned,
+        Err(faults) => {
+            fault_report::show(&file.faults(&faults));
+            return ExitStatus::Unusable;
+        }
+    };
+    let report = HeightsReport::of(&file.job, &planned);
+    let out = match args.format {
+        Format::Text => heights_text(&report, look(args.eighths)),
+        Format::Json => match heights_json(&report) {
+            Ok(out) => out,
+            Err(why) => {
+                talk(&format!("the plan can't be written as JSON: {why}"));
+                return ExitStatus::Unusable;
+            }
+        },
+    };
+    let stuck = planned.stacks.iter().any(|s| matches!(s.outcome, Outcome::Stuck(_)));
+    let accepted = planned.trial.as_ref().filter(|t| t.accepted());
+    let status = if stuck || accepted.is_none() { ExitStatus::RedTags } else { ExitStatus::Fine };
+    let shown = result(&out, status);
+    match accepted {
+        Some(trial) if args.apply && shown != ExitStatus::Unusable => {
+            match apply::apply(&args.file, &file, &trial.job) {
+                ExitStatus::Fine => shown,
+                other => other,
+            }
+        }
+        None if args.apply => {
+            talk("the plan breaks a rule that held before; nothing was written");
+            shown
+        }
+        _ => shown,
+    }
 }

@@ -78,8 +78,10 @@ variants! {
         },
         /// A panel or other way to reach something.
         Access {
-            /// The fitting it gives access to.
+            /// The fitting or fixture it gives access to.
             to: Label,
+            /// How wide it is the smaller way; not held to the code's least when left out.
+            wide: Option<Length>,
         },
     }
 }

@@ -37,6 +37,16 @@ choice! {
     }
 }
 
+choice! {
+    /// How the waste of a fixture is joined to its trap, where a wall or floor hides the joint.
+    pub enum WasteJoint {
+        /// Nuts and washers: it can be taken apart, and leaks first.
+        Slip = "slip",
+        /// Glued, soldered or caulked.
+        Tight = "tight",
+    }
+}
+
 impl FixtureKind {
     /// The fixture drains through a flange on the floor and has its own trap.
     pub fn on_flange(self) -> bool {
@@ -68,6 +78,8 @@ record! {
         trap: Option<NominalSize>,
         /// How much a closet flushes; nothing else has it.
         flush: Flush = Flush::Low,
+        /// How a hidden waste is joined to its trap; of a tub it is asked for when left out.
+        waste_joint: Option<WasteJoint>,
         /// Flood level; assumed by kind when left out.
         rim: Option<Height>,
         /// Trap weir to the finished wall, for a trap hung at finish; assumed when left out.

@@ -84,7 +84,7 @@ impl Builder<'_> {
                     }
                 }
                 Provided::Cleanout { at } => self.pipe_known(&path("at"), at, false),
-                Provided::Access { to } => self.pipe_known(&path("to"), to, true),
+                Provided::Access { to, .. } => self.pipe_known(&path("to"), to, true),
                 // The frame has told it.
                 Provided::DoubledStud { .. } => {}
             }

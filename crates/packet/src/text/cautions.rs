@@ -3,7 +3,8 @@
 use super::page::Page;
 use super::style::Tone;
 
-const CAUTIONS: &[&str] = &[
+/// The cautions, one after the other.
+pub(crate) const CAUTIONS: &[&str] = &[
     "sewer gas can poison, choke and explode: air the space, keep every opening of the old and new pipe plugged",
     "hold up the iron above a cut before you cut it; a stack that lost its footing falls",
     "wood already cut beyond its limits, and every beam, truss and I-joist, is for an engineer or the maker: do not cut it \

@@ -138,7 +138,7 @@ impl Site<'_> {
         let (least, most) = points.fold((first, first), |(l, m), p| (l.inf(&p), m.sup(&p)));
         let look = nalgebra::center(&least, &most);
         let size = (most - least).norm().max(120.0);
-        let eye = look + Vector3::new(0.62, -0.95, 0.62).normalize() * size * 1.05;
+        let eye = look + Vector3::new(0.62, -0.95, 0.62).normalize() * size * 1.15;
         let (fixtures, stacks) = (self.job.fixtures.len(), self.job.stacks.len());
         let findings: Vec<usize> = (0..self.findings.len()).collect();
         let red = self.findings.iter().filter(|f| f.verdict == Verdict::RedTag).count();

@@ -1,5 +1,6 @@
 //! Room for pipes between themselves and towards fixtures.
 
+pub mod access_missing;
 pub mod closet_off_its_rough;
 pub mod closet_too_near_fixture;
 pub mod closet_too_near_front;

@@ -9,6 +9,7 @@ pub mod joist_notch_in_middle_third;
 pub mod joist_notch_on_tension_side;
 pub mod joist_notch_too_deep;
 pub mod joist_notch_too_long;
+pub mod piece_longer_than_bay;
 pub mod post_or_brace_cut;
 pub mod shield_plate_missing;
 pub mod stated_hole_too_small;

@@ -47,10 +47,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         if told.bore.parts.iter().all(|p| is_iron(ctx.rough_in.part(*p).material)) {
             continue;
         }
-        let bare: Vec<(Side, Length)> = [(Side::Low, told.bore.cut.low), (Side::High, told.bore.cut.high)]
-            .into_iter()
-            .filter(|(side, left)| !at_least(*left, cover) && !is_plated(&told, *side))
-            .collect();
+        let bare: Vec<(Side, Length)> =
+            near_edges(&told, cover).filter(|(side, _)| !is_plated(&told, *side)).collect();
         let Some(least) = bare.iter().map(|(_, left)| *left).reduce(Length::min) else {
             out.extend(deep_enough(&told, figure));
             continue;
@@ -91,6 +89,22 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     }
 }
 
+/// The sides on which a plate is called for, each with whether one is provided.
+pub fn shields(told: &Told<'_>) -> Vec<(Side, bool)> {
+    let iron = told.bore.parts.iter().all(|p| is_iron(told.ctx.rough_in.part(*p).material));
+    if iron || !is_shielded(told.member.kind) {
+        return Vec::new();
+    }
+    let cover = told.ctx.profile.figure("shield-cover").length();
+    near_edges(told, cover).map(|(side, _)| (side, is_plated(told, side))).collect()
+}
+
+/// The sides with less wood left than the cover asked for.
+fn near_edges(told: &Told<'_>, cover: Length) -> impl Iterator<Item = (Side, Length)> + use<> {
+    let sides = [(Side::Low, told.bore.cut.low), (Side::High, told.bore.cut.high)];
+    sides.into_iter().filter(move |(_, left)| !at_least(*left, cover))
+}
+
 /// The pass of a hole that is far enough from both edges; one that a plate covers is a pass without a margin.
 fn deep_enough(told: &Told<'_>, figure: &Figure) -> Option<Finding> {
     let (least, cover) = (told.bore.cut.least(), figure.length());
@@ -118,7 +132,8 @@ fn is_iron(material: Material) -> bool {
     matches!(material, Material::Iron | Material::IronHubless)
 }
 
-fn side_word(told: &Told<'_>, side: Side) -> &'static str {
+/// What a side of a member is called: its back, the room's side, its bottom or top.
+pub fn side_word(told: &Told<'_>, side: Side) -> &'static str {
     match (told.member.wall.is_some() && told.member.kind != MemberKind::Header, side) {
         (true, Side::Low) => "back",
         (true, Side::High) => "room's side",

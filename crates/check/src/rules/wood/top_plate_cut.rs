@@ -74,6 +74,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     }
 }
 
+/// Whether a tie is provided across a cut that calls for one; none where it calls for none.
+pub fn tie_at(told: &Told<'_>) -> Option<bool> {
+    if told.member.kind != MemberKind::TopPlate || !told.bears() {
+        return None;
+    }
+    let most = told.member.depth() * told.ctx.profile.figure("plate-cut").value;
+    let within = Limit::AtMost(most.to_inches()).allows(told.bore.cut.taken().to_inches());
+    (!within).then(|| is_tied(told))
+}
+
 /// A tie over the cut.
 fn tie(told: &Told<'_>) -> Cure {
     let member = &told.member.label;

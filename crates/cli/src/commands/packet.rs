@@ -1,0 +1,159 @@
+//! `truefall packet FILE -o DIR`.
+
+use super::catalog;
+use crate::args::Packet;
+use crate::exit_status::ExitStatus;
+use crate::fault_report;
+use crate::output::{result, talk};
+use std::fs;
+use std::path::{Path, PathBuf};
+use truefall_model::job::Placement;
+use truefall_model::job::file::{FileError, JobFile};
+use truefall_model::units::Fineness;
+use truefall_packet::drawing::Subject;
+use truefall_packet::packet::{MARK, PacketFile, packet};
+use truefall_packet::page::picture::Picture;
+use truefall_packet::say::Say;
+use truefall_packet::{Asked, examine_with};
+
+/// Makes the packet of one job and puts it where it is asked for.
+pub fn run(args: &Packet) -> ExitStatus {
+    let catalog = catalog::load(args.catalog.as_deref());
+    let file = match JobFile::load(&args.file) {
+        Ok(file) => Some(file),
+        Err(FileError::Faults(faults)) => {
+            fault_report::show(&faults);
+            None
+        }
+        Err(other) => {
+            talk(&other.to_string());
+            None
+        }
+    };
+    let pictures = pictures(args.pictures.as_deref());
+    let (Some(catalog), Some(file), Some(pictures)) = (catalog, file, pictures) else {
+        return ExitStatus::Unusable;
+    };
+    let asked = Asked { placements: &[Placement::Drawn, Placement::Found], passes: true, fixes: args.fixes };
+    let mut examined = match examine_with(&file.job, &catalog, &asked) {
+        Ok(examined) => examined,
+        Err(faults) => {
+            fault_report::show(&file.faults(&faults));
+            return ExitStatus::Unusable;
+        }
+    };
+    // The findings leave as `check` prints them, without what passes.
+    examined.report.passes = None;
+    let fineness = if args.eighths { Fineness::Eighth } else { Fineness::Sixteenth };
+    let subject = Subject::of(&file.job, &examined, &catalog, Say { fineness, metric: args.metric });
+    let files = match packet(&subject, &pictures) {
+        Ok(files) => files,
+        Err(why) => {
+            talk(&format!("the findings can't be written as JSON: {why}"));
+            return ExitStatus::Unusable;
+        }
+    };
+    if let Err(why) = swap_in(&args.output, &files) {
+        talk(&why);
+        return ExitStatus::Unusable;
+    }
+    let size: usize = files.iter().map(|f| f.bytes.len()).sum();
+    let red = examined.report.counts.red_tag;
+    let told = format!("{}: {} files, {} KiB\n", args.output.display(), files.len(), size.div_ceil(1024));
+    result(&told, if red > 0 { ExitStatus::RedTags } else { ExitStatus::Fine })
+}
+
+/// Pictures of a folder by name; what is neither PNG nor JPEG is told and left out.
+fn pictures(folder: Option<&Path>) -> Option<Vec<Picture>> {
+    let Some(folder) = folder else { return Some(Vec::new()) };
+    let read = || -> std::io::Result<Vec<(String, Vec<u8>)>> {
+        let mut paths: Vec<PathBuf> =
+            fs::read_dir(folder)?.map(|e| e.map(|e| e.path())).collect::<Result<_, _>>()?;
+        paths.retain(|p| p.is_file());
+        paths.sort();
+        paths
+            .iter()
+            .map(|p| Ok((p.file_stem().unwrap_or_default().to_string_lossy().into_owned(), fs::read(p)?)))
+            .collect()
+    };
+    match read() {
+        Ok(files) => Some(
+            files
+                .into_iter()
+                .filter_map(|(name, bytes)| {
+                    let picture = Picture::of(&name, bytes);
+                    if picture.is_none() {
+                        talk(&format!(
+                            "{name} in {} is neither PNG nor JPEG and is left out",
+                            folder.display()
+                        ));
+                    }
+                    picture
+                })
+                .collect(),
+        ),
+        Err(why) => {
+            talk(&format!("{} can't be read: {why}", folder.display()));
+            None
+        }
+    }
+}
+
+/// Writes all files into a new folder beside the one asked for, then changes their names: what was there stays whole until
+/// the new one is complete, and comes back if the change fails.
+fn swap_in(folder: &Path, files: &[PacketFile]) -> Result<(), String> {
+    let told =
+        |what: &str, path: &Path, why: std::io::Error| format!("{} can't be {what}: {why}", path.display());
+    let Some(name) = folder.file_name() else {
+        return Err(format!("{} is no name for a folder", folder.display()));
+    };
+    if folder.is_symlink() || (folder.exists() && !folder.is_dir()) {
+        return Err(format!("{} is not a folder; nothing was written", folder.display()));
+    }
+    let exists = folder.exists();
+    if exists && !folder.join(MARK).is_file() {
+        let mut inside = fs::read_dir(folder).map_err(|why| told("read", folder, why))?;
+        if inside.next().is_some() {
+            return Err(format!(
+                "{} holds other files and no packet ({MARK}); nothing was written",
+                folder.display()
+            ));
+        }
+    }
+    let beside = |mark: &str| {
+        let mut new = name.to_os_string();
+        new.push(format!(".{mark}-{}", std::process::id()));
+        folder.with_file_name(new)
+    };
+    let (new, old) = (beside("new"), beside("old"));
+    let write = || -> std::io::Result<()> {
+        fs::create_dir_all(&new)?;
+        for file in files {
+            let path = new.join(&file.name);
+            if let Some(above) = path.parent() {
+                fs::create_dir_all(above)?;
+            }
+            fs::write(path, &file.bytes)?;
+        }
+        Ok(())
+    };
+    if let Err(why) = write() {
+        let _ = fs::remove_dir_all(&new);
+        return Err(told("written", folder, why));
+    }
+    if exists && let Err(why) = fs::rename(folder, &old) {
+        let _ = fs::remove_dir_all(&new);
+        return Err(told("replaced", folder, why));
+    }
+    if let Err(why) = fs::rename(&new, folder) {
+        if exists {
+            let _ = fs::rename(&old, folder);
+        }
+        let _ = fs::remove_dir_all(&new);
+        return Err(told("put in place", folder, why));
+    }
+    if exists {
+        fs::remove_dir_all(&old).map_err(|why| told("taken away", &old, why))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,86 @@
+//! `truefall plan route FILE FIXTURE`.
+
+use super::{apply, catalog, job};
+use crate::args::{Format, Route};
+use crate::exit_status::ExitStatus;
+use crate::fault_report;
+use crate::output::{result, talk};
+use std::sync::mpsc::{RecvTimeoutError, channel};
+use std::time::Duration;
+use truefall_model::job::{Edit, Placement};
+use truefall_model::label::Label;
+use truefall_model::units::Fineness;
+use truefall_packet::{routes_json, routes_text};
+use truefall_plan::Bench;
+use truefall_plan::route::{Answer, Asked, NoRoute, routes};
+use truefall_plan::site::profile;
+
+/// Looks for routes, tells them, and writes one into the job where that is asked for.
+pub fn run(args: &Route) -> ExitStatus {
+    let catalog = catalog::load(args.catalog.as_deref());
+    let file = job::load(&args.file);
+    let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
+    let profile = match profile(&file.job) {
+        Ok(profile) => profile,
+        Err(faults) => {
+            fault_report::show(&file.faults(&faults));
+            return ExitStatus::Unusable;
+        }
+    };
+    let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: &Placement::ALL };
+    let (fixture, to) = (Label::new(&*args.fixture), args.to.as_deref().map(Label::new));
+    let asked = Asked { fixture: &fixture, to: to.as_ref(), k: args.k, why_not: args.why_not };
+    let answer = match watched(&bench, &asked) {
+        Ok(answer) => answer,
+        Err(NoRoute::Placing(faults)) => {
+            fault_report::show(&file.faults(&faults));
+            return ExitStatus::Unusable;
+        }
+        Err(why) => {
+            talk(&why.to_string());
+            return ExitStatus::Unusable;
+        }
+    };
+    let out = match args.format {
+        Format::Text => routes_text(&answer, Fineness::Sixteenth),
+        Format::Json => match routes_json(&answer) {
+            Ok(out) => out,
+            Err(why) => {
+                talk(&format!("the routes can't be written as JSON: {why}"));
+                return ExitStatus::Unusable;
+            }
+        },
+    };
+    let shown = result(&out, if answer.routes.is_empty() { ExitStatus::RedTags } else { ExitStatus::Fine });
+    let Some(number) = args.apply else { return shown };
+    let Some(route) = number.checked_sub(1).and_then(|i| answer.routes.get(i)) else {
+        talk(&format!("there is no route {number} to apply; nothing was written"));
+        return ExitStatus::Unusable;
+    };
+    let mut planned = file.job.clone();
+    if let Err(why) = Edit::All(route.edits.clone()).apply(&mut planned) {
+        talk(&why.to_string());
+        return ExitStatus::Unusable;
+    }
+    apply::apply(&args.file, &file, &planned)
+}
+
+/// The search, with a sign of life on stderr where it takes over half a second.
+fn watched(bench: &Bench<'_>, asked: &Asked<'_>) -> Result<Answer, NoRoute> {
+    let (done, waits) = channel::<()>();
+    std::thread::scope(|scope| {
+        scope.spawn(move || {
+            if waits.recv_timeout(Duration::from_millis(500)) != Err(RecvTimeoutError::Timeout) {
+                return;
+            }
+            let bar = indicatif::ProgressBar::new_spinner().with_message("looking for routes");
+            while waits.recv_timeout(Duration::from_millis(100)) == Err(RecvTimeoutError::Timeout) {
+                bar.tick();
+            }
+            bar.finish_and_clear();
+        });
+        let answer = routes(bench, asked);
+        drop(done);
+        answer
+    })
+}

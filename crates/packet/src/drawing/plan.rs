@@ -1,0 +1,89 @@
+//! A floor seen from above: joists, walls, pipe below and on it, holes in joists, fixtures.
+
+use super::area::{Spot, spot};
+use super::sheet::{Drawn, Sheet, TEXT};
+use super::subject::Subject;
+use crate::report::stack::floor_at;
+use nalgebra::Point2;
+use truefall_model::framing::space::FloorSpace;
+
+/// Paper to the inch of the house.
+const SCALE: f64 = 1.9;
+
+fn at(p: Point2<f64>) -> Spot {
+    spot(p.x * SCALE, -p.y * SCALE)
+}
+
+/// One floor; none where nothing of the job is on it.
+pub fn plan(subject: &Subject<'_>, floor: &FloorSpace) -> Option<Drawn> {
+    let (rough_in, placed, say) = (subject.rough_in(), subject.placed(), subject.say);
+    let legs: Vec<_> = rough_in
+        .legs
+        .iter()
+        .filter(|l| {
+            let (a, b) = rough_in.leg_ends(placed, l.id);
+            floor_at(&rough_in.framed, nalgebra::center(&a, &b)).is_some_and(|f| f.id == floor.id)
+        })
+        .collect();
+    if legs.is_empty() {
+        return None;
+    }
+    let mut sheet = Sheet::new(
+        format!("plan of {}", floor.label),
+        format!(
+            "Plan of the floor {}: joists thin, walls filled, drains thick, vents dashed, as found.",
+            floor.label
+        ),
+    );
+    for member in rough_in.framed.members.iter().filter(|m| m.floor == Some(floor.id) && m.kind.is_joist()) {
+        let (low, high) = member.bounds();
+        sheet.block(at(low.xy()), at(high.xy()), "thin");
+    }
+    for wall in rough_in.framed.walls.iter().filter(|w| w.floor == floor.id) {
+        let outline: Vec<Spot> =
+            [(0.0, 0.0), (wall.length, 0.0), (wall.length, -wall.depth), (0.0, -wall.depth)]
+                .map(|(along, out)| at(wall.at(along, out)))
+                .to_vec();
+        sheet.patch(&outline, "wood");
+        sheet.ask(at(wall.at(wall.length / 2.0, 8.0)), wall.label.to_string(), "q");
+    }
+    for leg in &legs {
+        let (a, b) = rough_in.leg_ends(placed, leg.id);
+        let class = if subject.units.contains_key(&leg.id) { "drain" } else { "vent" };
+        if (a.xy() - b.xy()).norm() < 2.0 {
+            sheet.round(at(a.xy()), leg.size.nominal().to_inches() / 2.0 * SCALE, class);
+            continue;
+        }
+        sheet.way(&[at(a.xy()), at(b.xy())], class);
+        sheet.ask(
+            at(nalgebra::center(&a, &b).xy()),
+            format!("{} in, {}", leg.size, say.mark((a - b).xy().norm())),
+            "t",
+        );
+    }
+    for bore in subject.bores() {
+        let Some(member) = rough_in.framed.member_of(bore.member) else { continue };
+        if member.floor == Some(floor.id) && member.kind.is_joist() {
+            let hole = say.mark(bore.drilled.hole.to_inches());
+            sheet.ask(at(bore.centre.xy()), format!("{}: hole {hole}", member.label), "red");
+        }
+    }
+    for landing in placed.landings.iter().filter(|l| subject.job.fixtures[l.fixture].floor == floor.label) {
+        sheet.ask_ringed(at(landing.at.xy()), subject.letter(landing.fixture), "b");
+    }
+    let shown = |p: &&truefall_model::place::Part| {
+        p.pattern().is_some()
+            && floor_at(&rough_in.framed, placed.origin(p.id)).is_some_and(|f| f.id == floor.id)
+    };
+    for part in rough_in.parts.iter().filter(shown) {
+        sheet.ask(at(placed.origin(part.id).xy()), part.label.to_string(), "b");
+    }
+    let low = sheet.low();
+    sheet.fix_left(
+        spot(low.x, low.y + 26.0),
+        "+y of the job is up · lengths are level, centre to centre · letters: see the list of fixtures",
+        "q",
+        TEXT,
+    );
+    Some(sheet.finish())
+}

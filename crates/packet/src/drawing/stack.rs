@@ -1,0 +1,74 @@
+//! A stack from its base up: each fitting with its height and clock, each piece with its cut, to scale.
+
+use super::area::{Spot, spot};
+use super::outline::round;
+use super::sheet::{Drawn, Sheet};
+use super::subject::Subject;
+use nalgebra::Point3;
+use truefall_model::place::{Run, RunKind};
+
+/// Paper to the inch of the house.
+const SCALE: f64 = 3.4;
+
+/// One stack; none for a branch.
+pub fn stack(subject: &Subject<'_>, run: &Run) -> Option<Drawn> {
+    let RunKind::Stack { base, .. } = run.kind else { return None };
+    let (rough_in, placed, say) = (subject.rough_in(), subject.placed(), subject.say);
+    let start = placed.origin(base);
+    let at = |p: Point3<f64>| -> Spot { spot((p.x - start.x) * SCALE, -(p.z - start.z) * SCALE) };
+    let mut sheet = Sheet::new(
+        format!("stack {}, seen from -y", run.label),
+        format!(
+            "Elevation of the stack {}: fittings with their heights at the right, cut lengths at the left.",
+            run.label
+        ),
+    );
+    let parts: Vec<_> = std::iter::once(base)
+        .chain(run.fits.iter().flat_map(|(piece, part)| piece.iter().copied().chain([*part])))
+        .chain(run.last_piece)
+        .collect();
+    for part in &parts {
+        for (a, b, radius) in subject.rounds(*part) {
+            round(&mut sheet, at(a), at(b), radius * SCALE, subject.look(*part));
+        }
+    }
+    let top = run.last_piece.map_or(start, |p| placed.stop(rough_in, p, 1));
+    let crossed = |z: f64| z > start.z - 12.0 && z < top.z + 12.0;
+    for floor in rough_in.framed.floors.iter().filter(|f| crossed(f.rough_z)) {
+        let y = at(Point3::new(start.x, start.y, floor.rough_z)).y;
+        sheet.way(&[spot(-90.0, y), spot(70.0, y)], "floor");
+    }
+    let mut right: Vec<(Spot, String)> = Vec::new();
+    let mut left: Vec<(Spot, String)> = Vec::new();
+    for floor in rough_in.framed.floors.iter().filter(|f| crossed(f.rough_z)) {
+        right.push((
+            spot(70.0, at(Point3::new(start.x, start.y, floor.rough_z)).y),
+            format!("{} rough", floor.label),
+        ));
+    }
+    let placement = placed.placement.word();
+    let rows = subject
+        .examined
+        .report
+        .stack
+        .iter()
+        .filter(|r| r.placement == placement && run.label.as_str() == r.stack);
+    let mut below: Option<[f64; 3]> = None;
+    for row in rows {
+        let point = at(Point3::from(row.at));
+        let height = match (row.rough, &row.floor) {
+            (Some(rough), Some(floor)) => format!("{} off {floor} rough", say.mark(rough)),
+            _ => String::new(),
+        };
+        let clock = row.clock.as_ref().map_or_else(String::new, |c| format!(" · clock {c}"));
+        right.push((point, format!("{}: {} · {height}{clock}", row.label, row.fitting)));
+        if let (Some(cut), Some(low)) = (row.cut, below) {
+            let middle = nalgebra::center(&Point3::from(low), &Point3::from(row.at));
+            left.push((at(middle), format!("cut {}", say.mark(cut))));
+        }
+        below = Some(row.at);
+    }
+    sheet.column(100.0, &right, true, "t");
+    sheet.column(-110.0, &left, false, "b");
+    Some(sheet.finish())
+}

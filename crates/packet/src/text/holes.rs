@@ -1,0 +1,253 @@
+//! The hole schedule as text.
+
+use super::bores::tone;
+use super::page::{Look, Page};
+use super::style::Tone;
+use super::table::{Cell, Side, Table};
+use truefall_check::bore::Bit;
+use truefall_check::bore::Shape;
+use truefall_plan::holes::{
+    Bay, ClosetRing, Datum, Face, FloorHole, HoleSchedule, MemberHole, OffWall, Step,
+};
+
+/// The schedule.
+pub fn holes(schedule: &HoleSchedule, look: Look) -> String {
+    let mut page = Page::new(look);
+    page.line(0, Tone::Heading, &schedule.job);
+    page.line(0, Tone::Plain, &format!("hole schedule, drilled to the rough-in as {}", schedule.drill_to));
+    for floor in schedule.floors.chunk_by(|a, b| a.floor == b.floor) {
+        floor_holes(&mut page, floor);
+    }
+    closets(&mut page, &schedule.closets);
+    members(&mut page, &schedule.members);
+    elsewhere(&mut page, schedule);
+    pencil(&mut page, &schedule.members);
+    cautions(&mut page);
+    page.into_text()
+}
+
+fn off(page: &Page, off: &OffWall) -> String {
+    let rough = page.length(off.rough.to_inches());
+    let finished = page.length(off.finished.to_inches());
+    match off.face {
+        Face::Along => format!("{rough} along {}", off.wall),
+        Face::Into => format!("{rough} into {} (finish {finished})", off.wall),
+        Face::Room => format!("{rough} off {} (finish {finished})", off.wall),
+        Face::Back => format!("{rough} off the back of {} (finish {finished})", off.wall),
+    }
+}
+
+fn offs(page: &Page, measures: &[OffWall]) -> String {
+    match measures {
+        [] => "no wall of this floor is in the job".to_owned(),
+        all => all.iter().map(|o| off(page, o)).collect::<Vec<_>>().join(", "),
+    }
+}
+
+fn floor_holes(page: &mut Page, holes: &[FloorHole]) {
+    page.heading(&format!("Floor {}: holes through the subfloor", holes[0].floor));
+    for hole in holes {
+        let size = page.length(hole.hole.to_inches());
+        let head = format!("F{}  {size} for {} of {}", hole.number, hole.passes, hole.run);
+        page.line(2, Tone::Heading, &head);
+        let place = offs(page, &hole.off);
+        page.named(6, "from above  ", Tone::Plain, &place);
+        let bay = bay(page, &hole.bay);
+        page.named(6, "below       ", Tone::Plain, &bay);
+        if let Some((floor, off)) = &hole.below {
+            let words = format!("on {floor}, the same point: {}", offs(page, off));
+            page.named(6, "            ", Tone::Plain, &words);
+        }
+    }
+    let words = "off a wall: from its bare studs, behind it from its finished face; drill a pilot plumb through the centre first, find it \
+                 from below, check it against the measures there, then bore";
+    page.line(2, Tone::Faint, words);
+}
+
+fn bay(page: &Page, bay: &Bay) -> String {
+    let mut words = Vec::new();
+    if let Some(over) = &bay.over {
+        words.push(format!("the centre is over {over}"));
+    }
+    for side in [&bay.before, &bay.after].into_iter().flatten() {
+        let to = page.length(side.to_face.to_inches());
+        let clear = side.clear.to_inches();
+        let edge = if clear < 0.0 {
+            format!("the bit hits it by {}", page.length(-clear))
+        } else {
+            format!("{} clear of the bit", page.length(clear))
+        };
+        words.push(format!("{to} to {} ({edge})", side.joist));
+    }
+    if words.is_empty() { "no joist of this floor is in the job".to_owned() } else { words.join(", ") }
+}
+
+fn closets(page: &mut Page, rings: &[ClosetRing]) {
+    if rings.is_empty() {
+        return;
+    }
+    page.heading("Closets");
+    for ring in rings {
+        page.line(2, Tone::Heading, &format!("{} of {}, floor {}", ring.flange, ring.fixture, ring.floor));
+        let over = ring.over_finished.to_inches();
+        let finished = match page.length(over.abs()).as_str() {
+            "0\"" => "on the finished floor".to_owned(),
+            by if over > 0.0 => format!("{by} over the finished floor"),
+            by => format!("{by} below the finished floor"),
+        };
+        let rough = page.length(ring.over_rough.to_inches());
+        let words = format!("underside {rough} over the subfloor, {finished}");
+        page.named(6, "ring    ", Tone::Plain, &words);
+        let place = offs(page, &ring.off);
+        page.named(6, "centre  ", Tone::Plain, &place);
+        let words = format!(
+            "{} of rot-proof shim between subfloor and ring until the floor is laid to it; screw through it into solid wood",
+            ring.shim
+        );
+        page.named(6, "shim    ", Tone::Plain, &words);
+    }
+}
+
+fn members(page: &mut Page, holes: &[MemberHole]) {
+    for run in holes.chunk_by(|a, b| a.run == b.run) {
+        page.heading(&format!("Members bored for {}", run[0].run));
+        let mut table = Table::new([
+            (Side::Right, "no."),
+            (Side::Left, "member"),
+            (Side::Right, "hole"),
+            (Side::Left, "centre"),
+            (Side::Right, "wood left"),
+            (Side::Right, "drop"),
+            (Side::Left, "drill"),
+            (Side::Left, "plate, strap"),
+        ]);
+        for hole in run {
+            table.row([
+                hole.number.to_string().into(),
+                hole.label.as_str().into(),
+                page.length(hole.hole.to_inches()).into(),
+                Cell::from(place(page, hole)),
+                left(page, hole).into(),
+                Cell::from(hole.drop.as_ref().map_or_else(String::new, |d| page.length(d.down.to_inches()))),
+                step(hole).into(),
+                Cell::from(provided(hole)),
+            ]);
+        }
+        page.table(&table);
+        for hole in run.iter().filter(|h| !h.told.is_empty()) {
+            let words: Vec<String> = hole.told.iter().map(|(v, rule)| format!("{v} {rule}")).collect();
+            page.named(
+                2,
+                &format!("{} {}: ", hole.number, hole.label),
+                tone(hole.told[0].0),
+                &words.join(", "),
+            );
+        }
+        for hole in run.iter().filter(|h| h.bit != Bit::Customary) {
+            let how = match hole.bit {
+                Bit::Stated => "as stated in the job",
+                Bit::Stocked => "the smallest stocked bit that passes it",
+                Bit::Bare | Bit::Customary => "no bit is known for it: the bare outside of the part",
+            };
+            page.line(2, Tone::Faint, &format!("{} {}: for {}, {how}", hole.number, hole.label, hole.passes));
+        }
+    }
+    if !holes.is_empty() {
+        let words = "centre: off the rough floor, or along the wall or member from its first end; wood left: a stud's or plate's back, a \
+                     joist's bottom first; drop: below the highest hole of that length, each rounded by itself; drill: the two ends first, \
+                     a string through them, then what lies between";
+        page.line(2, Tone::Faint, words);
+    }
+}
+
+fn place(page: &Page, hole: &MemberHole) -> String {
+    let at = page.length(hole.at.to_inches());
+    match &hole.datum {
+        Datum::Floor(floor) => format!("{at} off {floor} rough"),
+        Datum::Wall(_) => format!("{at} along wall"),
+        Datum::End => format!("{at} from end"),
+    }
+}
+
+fn left(page: &Page, hole: &MemberHole) -> String {
+    match hole.shape {
+        Shape::Severed => "none".to_owned(),
+        Shape::Notch { depth, .. } => format!("notch {} deep", page.length(depth.to_inches())),
+        Shape::Hole => hole.left.map(|l| page.length(l.to_inches())).join(" + "),
+    }
+}
+
+fn step(hole: &MemberHole) -> &'static str {
+    match (hole.step, &hole.drop) {
+        (Step::Alone, _) => "alone",
+        (Step::End, _) => "end",
+        (Step::Middle, _) => "by the string",
+    }
+}
+
+fn provided(hole: &MemberHole) -> String {
+    let word = |provided: bool| if provided { "provided" } else { "NEEDED" };
+    let mut words: Vec<String> = Vec::new();
+    match hole.plates.as_slice() {
+        [] => {}
+        [a, b] if a.provided == b.provided => words.push(format!("plate both sides {}", word(a.provided))),
+        sides => words.extend(sides.iter().map(|p| format!("plate {} {}", p.side, word(p.provided)))),
+    }
+    words.extend(hole.strap.map(|provided| format!("strap {}", word(provided))));
+    words.join(", ")
+}
+
+fn elsewhere(page: &mut Page, schedule: &HoleSchedule) {
+    let other = if schedule.drill_to.word() == "drawn" { "found" } else { "drawn" };
+    let mut lines = Vec::new();
+    for hole in &schedule.floors {
+        match hole.other {
+            Some((x, y)) if [x, y].iter().all(|by| page.length(by.to_inches().abs()) == "0\"") => {}
+            Some((x, y)) => lines.push(format!("F{}: {x} to +x, {y} to +y", hole.number)),
+            None => lines.push(format!("F{}: not there", hole.number)),
+        }
+    }
+    for hole in &schedule.members {
+        match hole.other {
+            Some(by) if [by.at, by.across].iter().all(|by| page.length(by.to_inches().abs()) == "0\"") => {}
+            Some(by) => {
+                lines.push(format!("{} {}: {} on, {} across", hole.number, hole.label, by.at, by.across));
+            }
+            None => lines.push(format!("{} {}: not there", hole.number, hole.label)),
+        }
+    }
+    page.heading(&format!("As {other}"));
+    if lines.is_empty() {
+        page.line(2, Tone::Plain, "every hole is where it is drilled, to 1/16");
+        return;
+    }
+    for line in &lines {
+        page.line(2, Tone::Plain, line);
+    }
+    let words = "on: farther from what its centre is counted from; across: farther from its back or bottom; minus is nearer";
+    page.line(2, Tone::Faint, words);
+}
+
+fn pencil(page: &mut Page, holes: &[MemberHole]) {
+    if holes.is_empty() {
+        return;
+    }
+    page.heading("Write this on the wood");
+    let mut sorted: Vec<&MemberHole> = holes.iter().collect();
+    sorted.sort_by_key(|h| (h.member, h.number));
+    for hole in sorted {
+        page.named(2, &format!("{}: ", hole.label), Tone::Plain, &hole.write);
+    }
+}
+
+fn cautions(page: &mut Page) {
+    page.heading("Before you drill");
+    let lines = [
+        "look for wires and pipes in the bay, and shut off what feeds them",
+        "do not cut a beam, truss, I-joist or post on the word of this sheet: ask its maker or an engineer",
+        "check one hole of each size on a scrap with the pipe you have; the local code and the inspector go before this sheet",
+    ];
+    for line in lines {
+        page.named(2, "- ", Tone::Plain, line);
+    }
+}

@@ -1,0 +1,235 @@
+//! The plan of heights of a job: every stack solved, tried, and held to all rules.
+
+use super::change::edits;
+use super::column::Column;
+use super::conflict::{Conflict, conflict};
+use super::doubt::{Doubt, doubts};
+use super::ladder::{Combination, Cost, solve};
+use super::offer::{Ask, Price, column};
+use super::remedy::{Remedy, remedies};
+use super::riser::Riser;
+use super::settle::settle;
+use super::window::{Window, windows};
+use super::wood::bands;
+use crate::trial::{Bench, Trial, attempt};
+use truefall_check::{Finding, Verdict, check};
+use truefall_model::job::Edit;
+use truefall_model::label::Label;
+use truefall_model::place::{JobFault, RoughIn, place};
+
+/// A job's stacks with their heights.
+#[derive(Debug, Clone)]
+pub struct HeightsPlan {
+    /// The job placed as it was.
+    pub rough_in: RoughIn,
+    /// Stack by stack.
+    pub stacks: Vec<StackPlan>,
+    /// All edits of the stacks that were solved, tried together; none where nothing changes or they were refused.
+    pub trial: Option<Trial>,
+    /// The edits by themselves.
+    pub edits: Vec<Edit>,
+    /// Why the edits could not be tried, in words.
+    pub refused: Option<String>,
+    /// Whether prices were given.
+    pub priced: bool,
+}
+
+/// One stack.
+#[derive(Debug, Clone)]
+pub struct StackPlan {
+    /// Its name.
+    pub stack: Label,
+    /// What came of it.
+    pub outcome: Outcome,
+}
+
+/// What came of a stack.
+#[derive(Debug, Clone)]
+pub enum Outcome {
+    /// It is left as it is; why, in words.
+    Left(String),
+    /// It can be built.
+    Solved(Box<Solved>),
+    /// It can't.
+    Stuck(Box<Stuck>),
+}
+
+/// A stack with heights.
+#[derive(Debug, Clone)]
+pub struct Solved {
+    /// What could be chosen.
+    pub column: Column,
+    /// What was.
+    pub chosen: Combination,
+    /// Cost of the fittings as the job has them, where they satisfy the windows.
+    pub as_written: Option<Cost>,
+    /// By station: its window.
+    pub windows: Vec<Window>,
+    /// By station: height of its centre over the datum as solved, inches.
+    pub heights_z: Vec<f64>,
+    /// By station: its height over the datum in the job, inches.
+    pub before_z: Vec<f64>,
+    /// By station: the height of its centre at the edges of its free span, over the datum, inches.
+    pub spans_z: Vec<(f64, f64)>,
+    /// Stations that stand in wood because they fit nowhere else, with the members.
+    pub in_wood: Vec<(Label, Label)>,
+    /// It was solved only with the sizes where the job has them: changed elsewhere, a rule refused it.
+    pub sizes_as_written: bool,
+    /// What errors would do.
+    pub doubts: Vec<Doubt>,
+    /// Its edits.
+    pub edits: Vec<Edit>,
+}
+
+/// A stack without heights.
+#[derive(Debug, Clone)]
+pub struct Stuck {
+    /// Who fights; none where even the sizes don't go together.
+    pub conflict: Option<Conflict>,
+    /// What would mend it.
+    pub remedies: Vec<Remedy>,
+    /// By station: its window.
+    pub windows: Vec<Window>,
+    /// By station: its name.
+    pub names: Vec<Label>,
+    /// Whether it was judged with wood out of the way.
+    pub wood_ignored: bool,
+}
+
+/// Plans the heights of all stacks; `told` hears the name of each as its turn comes.
+///
+/// # Errors
+/// The job can't be placed.
+pub fn plan(
+    bench: &Bench<'_>,
+    price: Option<Price<'_>>,
+    told: &mut dyn FnMut(&Label),
+) -> Result<HeightsPlan, Vec<JobFault>> {
+    let rough_in = place(bench.job, bench.catalog)?;
+    let before = check(bench.job, &rough_in, bench.catalog, bench.profile, bench.placements);
+    let free: Price<'_> = &|_| None;
+    let price_of = price.unwrap_or(free);
+    let mut stacks = Vec::new();
+    for (index, stack) in bench.job.stacks.iter().enumerate() {
+        told(&stack.name);
+        let outcome = one(bench, &rough_in, &before, index, price_of).unwrap_or_else(Outcome::Left);
+        stacks.push(StackPlan { stack: stack.name.clone(), outcome });
+    }
+    let edits: Vec<Edit> = stacks
+        .iter()
+        .flat_map(|s| match &s.outcome {
+            Outcome::Solved(solved) => solved.edits.clone(),
+            _ => Vec::new(),
+        })
+        .collect();
+    let (trial, refused) = match attempt(bench, &before, edits.clone()) {
+        Ok(trial) => (Some(trial), None),
+        Err(why) => (None, Some(why.to_string())),
+    };
+    Ok(HeightsPlan { rough_in, stacks, trial, edits, refused, priced: price.is_some() })
+}
+
+fn one(
+    bench: &Bench<'_>,
+    rough_in: &RoughIn,
+    before: &[Finding],
+    index: usize,
+    price: Price<'_>,
+) -> Result<Outcome, String> {
+    let site = Riser::of(bench.job, bench.catalog, rough_in, index)?;
+    let windows = windows(&site, bench.profile)?;
+    let ask = Ask { price, clear_of_wood: true, sizes_as_written: false };
+    // Out of the wood with any sizes first; with the sizes as written, or in the wood, where that leaves fewer red tags or there
+    // is no other place.
+    let asks = [
+        ask,
+        Ask { sizes_as_written: true, ..ask },
+        Ask { clear_of_wood: false, ..ask },
+        Ask { clear_of_wood: false, sizes_as_written: true, ..ask },
+    ];
+    let mut best: Option<((bool, usize), Solved)> = None;
+    for ask in asks {
+        let Some(solved) = solved(&site, &windows, &ask) else { continue };
+        let faults = attempt(bench, before, solved.edits.clone()).map_or((true, usize::MAX), |trial| {
+            let red = trial.findings.iter().filter(|f| f.verdict == Verdict::RedTag).count();
+            (!trial.accepted(), red)
+        });
+        if best.as_ref().is_none_or(|(least, _)| faults < *least) {
+            best = Some((faults, solved));
+        }
+    }
+    if let Some((_, solved)) = best {
+        return Ok(Outcome::Solved(Box::new(solved)));
+    }
+    let column = column(&site, &windows, &Ask { clear_of_wood: false, ..ask });
+    let conflict = conflict(&column);
+    let remedies = conflict.as_ref().map_or_else(Vec::new, |c| remedies(&column, c));
+    let names = (0..site.stations.len()).map(|s| site.fit(s).name.clone()).collect();
+    Ok(Outcome::Stuck(Box::new(Stuck { conflict, remedies, windows, names, wood_ignored: true })))
+}
+
+fn solved(site: &Riser<'_>, windows: &[Window], ask: &Ask<'_>) -> Option<Solved> {
+    let column = column(site, windows, ask);
+    let chosen = solve(&column)?;
+    let along = settle(&column, &chosen)?;
+    let heights_z: Vec<f64> = along.iter().map(|a| site.height(*a)).collect();
+    let before_z = (0..site.stations.len()).map(|s| site.z(s)).collect();
+    let choice = |s: usize| &column.stations[s].choices[chosen.steps[s].0];
+    let spans_z = along
+        .iter()
+        .enumerate()
+        .map(|(s, at)| {
+            let (down, up) = choice(s).heights.slack(*at).unwrap_or((0.0, 0.0));
+            (site.height(at - down), site.height(at + up))
+        })
+        .collect();
+    let in_wood = (0..site.stations.len())
+        .filter(|_| !ask.clear_of_wood)
+        .flat_map(|s| {
+            let pattern = site.catalog.pattern(choice(s).fit.as_str()).ok();
+            let z = heights_z[s];
+            pattern
+                .map(|p| bands(site, s, p, choice(s)))
+                .unwrap_or_default()
+                .into_iter()
+                .filter(move |b| z > b.from_z + 1e-6 && z < b.to_z - 1e-6)
+                .map(move |b| (site.fit(s).name.clone(), b.member))
+        })
+        .collect();
+    let serving: Vec<usize> = (0..windows.len()).filter(|s| !windows[*s].serves.is_empty()).collect();
+    let doubts = doubts(&column, &chosen, &along, &serving, &floors(site, windows));
+    let edits = edits(site, &column, &chosen, &heights_z);
+    let as_written = written(&column);
+    Some(Solved {
+        as_written,
+        windows: windows.to_vec(),
+        heights_z,
+        before_z,
+        spans_z,
+        in_wood,
+        sizes_as_written: ask.sizes_as_written,
+        doubts,
+        edits,
+        chosen,
+        column,
+    })
+}
+
+/// What the fittings as written cost, if they can be given heights at all.
+fn written(column: &Column) -> Option<Cost> {
+    let mut own = column.clone();
+    for station in &mut own.stations {
+        station.choices.truncate(1);
+    }
+    solve(&own).map(|c| c.cost)
+}
+
+/// Floors with the stations whose fixtures stand on each.
+fn floors(site: &Riser<'_>, windows: &[Window]) -> Vec<(Label, Vec<usize>)> {
+    let on = |floor: &Label| -> Vec<usize> {
+        let stands = |name: &Label| site.job.fixtures.iter().any(|f| f.name == *name && f.floor == *floor);
+        (0..windows.len()).filter(|s| windows[*s].serves.iter().any(&stands)).collect()
+    };
+    let floors = site.rough_in.framed.floors.iter().map(|f| (f.label.clone(), on(&f.label)));
+    floors.filter(|(_, stations)| !stations.is_empty()).collect()
+}

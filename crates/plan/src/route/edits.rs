@@ -1,0 +1,229 @@
+//! A way through the graph as changes of the job.
+
+use super::goal::Goal;
+use super::graph::{Escape, Here, State};
+use super::search::Way;
+use super::tees::How;
+use truefall_check::cure::sixteenths;
+use truefall_model::job::Job;
+use truefall_model::job::edit::{Change, Edit};
+use truefall_model::job::height::{Height, Surface};
+use truefall_model::job::pipes::{Branch, End, Fit, PortName};
+use truefall_model::job::point::{PlanPoint, Spot};
+use truefall_model::label::Label;
+use truefall_model::place::RoughIn;
+use truefall_model::units::Length;
+
+/// A fit with nothing said but its name and pattern.
+fn fit(name: Label, pattern: &str) -> Fit {
+    Fit {
+        fit: Label::new(pattern),
+        name,
+        height: None,
+        to: None,
+        level: None,
+        centre: None,
+        cut: None,
+        clock: None,
+        enter: None,
+        leave: None,
+        swing: None,
+        grade: None,
+        plugs: Vec::new(),
+        note: None,
+    }
+}
+
+/// The job a route changes.
+#[derive(Debug, Clone, Copy)]
+pub struct Old<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The same placed.
+    pub rough_in: &'a RoughIn,
+    /// The fixture.
+    pub fixture: usize,
+    /// Its branch now.
+    pub branch: Option<usize>,
+}
+
+impl Old<'_> {
+    /// The edits that build a way: the tee, then the branch.
+    pub fn edits(&self, graph: &Escape<'_>, way: &Way<State>) -> Vec<Edit> {
+        let (first, last) = (way.states[0], way.states[way.states.len() - 1]);
+        let tee = &graph.tees[first.tee as usize];
+        let mut names = Names::of(self.job, self.branch);
+        let mut z = tee.heights[first.height as usize];
+        if let Goal::Wall { z: wanted, .. } = graph.goal {
+            // The graph takes heights in steps; the tee is set where the arm comes out right, to the sixteenth.
+            z += wanted - graph.z(&last);
+        }
+        let (mut edits, from) = self.tee(&tee.how, &tee.pattern, z, &mut names);
+        let mut along = Vec::new();
+        for state in &way.states[1..] {
+            let name = names.next();
+            let p = state.point();
+            match state.here {
+                Here::Tee => {}
+                Here::Bend(i) => {
+                    let mut bend = fit(name, &graph.bends[i as usize].pattern);
+                    bend.to = Some(self.spot(graph, state));
+                    along.push(bend);
+                }
+                Here::End(_) => {
+                    if let Goal::Under { pattern, flange, .. } = graph.goal {
+                        let mut end = fit(name, pattern);
+                        let at = |v: f64| Length::inches((v * 64.0).round() / 64.0);
+                        end.to = Some(Spot(match flange {
+                            Some(_) => {
+                                PlanPoint::Under { fixture: self.job.fixtures[self.fixture].name.clone() }
+                            }
+                            None => PlanPoint::At { x: at(p.x), y: at(p.y) },
+                        }));
+                        along.push(end);
+                        if let Some(flange) = flange {
+                            along.push(fit(names.next(), flange));
+                        }
+                    }
+                }
+            }
+        }
+        let fixture = &self.job.fixtures[self.fixture];
+        let old = self.branch.map(|i| &self.job.branches[i]);
+        let past = old.and_then(|b| match &b.end {
+            End::Fixture { past, .. } => Some(*past),
+            _ => None,
+        });
+        let branch = Branch {
+            name: old.map_or_else(|| Label::new(format!("{} arm", fixture.name)), |b| b.name.clone()),
+            from,
+            material: graph.site.material,
+            system: old.and_then(|b| b.system),
+            grade: old.and_then(|b| b.grade),
+            along,
+            end: End::Fixture { name: fixture.name.clone(), past: past.unwrap_or(Length::inches(3.0)) },
+            note: old.and_then(|b| b.note.clone()),
+        };
+        let item = Box::new(branch);
+        edits.push(Edit::Branch(match self.branch {
+            Some(at) => Change::Replace { at, item },
+            None => Change::Insert { at: self.job.branches.len(), item },
+        }));
+        edits
+    }
+
+    /// A point as one would lay it out: off the wall it is in, else off the job's zero.
+    fn spot(&self, graph: &Escape<'_>, state: &State) -> Spot {
+        let at = |v: f64| Length::inches((v * 64.0).round() / 64.0);
+        let p = state.point();
+        let z = graph.z(state);
+        let wall = self.rough_in.framed.walls.iter().find(|w| {
+            let (along, out) = w.measure(p);
+            (0.0..=w.length).contains(&along) && (-w.depth..=0.0).contains(&out) && (w.z0..=w.z1).contains(&z)
+        });
+        Spot(match wall {
+            Some(wall) => {
+                let (along, out) = wall.measure(p);
+                PlanPoint::OffWall {
+                    wall: wall.label.clone(),
+                    along: at(along),
+                    out: at(out),
+                    face: Surface::Rough,
+                }
+            }
+            None => PlanPoint::At { x: at(p.x), y: at(p.y) },
+        })
+    }
+
+    fn tee(&self, how: &How, pattern: &str, z: f64, names: &mut Names) -> (Vec<Edit>, PortName) {
+        let free = |fitting: Label| PortName { fitting, port: Some(Label::new("branch")) };
+        match how {
+            How::Given(name) => (self.leave(name), name.clone()),
+            How::Moved { stack, fit } => {
+                let stack = &self.job.stacks[*stack];
+                let mut item = stack.up[*fit].clone();
+                item.height = Some(self.height(z, item.height.as_ref()));
+                item.clock = None;
+                let from = free(item.name.clone());
+                let change = Change::Replace { at: *fit, item: Box::new(item) };
+                (vec![Edit::Fit { run: stack.name.clone(), change }], from)
+            }
+            How::New { stack, at } => {
+                let stack = &self.job.stacks[*stack];
+                let name = names.next();
+                let mut item = fit(name.clone(), pattern);
+                item.height = Some(self.height(z, None));
+                let change = Change::Insert { at: *at, item: Box::new(item) };
+                let mut edits = vec![Edit::Fit { run: stack.name.clone(), change }];
+                let inserted = Some((&stack.name, *at));
+                edits.extend(self.leave_behind(inserted));
+                (edits, free(name))
+            }
+        }
+    }
+
+    /// What the old run leaves open where the new one starts somewhere else.
+    fn leave(&self, name: &PortName) -> Vec<Edit> {
+        match self.branch {
+            Some(at) if self.job.branches[at].from.fitting != name.fitting => self.leave_behind(None),
+            _ => Vec::new(),
+        }
+    }
+
+    fn leave_behind(&self, inserted: Option<(&Label, usize)>) -> Vec<Edit> {
+        let Some(branch) = self.branch.map(|i| &self.job.branches[i]) else { return Vec::new() };
+        let stacks = self.job.stacks.iter().map(|s| (&s.name, &s.up));
+        let runs = stacks.chain(self.job.branches.iter().map(|b| (&b.name, &b.along)));
+        for (run, fits) in runs {
+            let Some(at) = fits.iter().position(|f| f.name == branch.from.fitting) else { continue };
+            let behind = inserted.is_some_and(|(other, place)| other == run && place <= at);
+            let place = at + usize::from(behind);
+            let mut item = fits[at].clone();
+            item.plugs.push(branch.from.port.clone().unwrap_or_else(|| Label::new("branch")));
+            let change = Change::Replace { at: place, item: Box::new(item) };
+            return vec![Edit::Fit { run: run.clone(), change }];
+        }
+        Vec::new()
+    }
+
+    /// A height to the sixteenth, off the floor and surface it was told from, else off the fixture's rough floor.
+    fn height(&self, z: f64, like: Option<&Height>) -> Height {
+        let framed = &self.rough_in.framed;
+        let (floor, surface) = match like {
+            Some(height) => (height.floor.clone(), height.surface),
+            None => (self.job.fixtures[self.fixture].floor.clone(), Surface::Rough),
+        };
+        let datum = Height { off: Length::ZERO, floor: floor.clone(), surface };
+        let off = sixteenths(z - framed.height(&datum).unwrap_or(0.0));
+        Height { off, floor, surface }
+    }
+}
+
+/// Names for fittings: those of the branch that goes, then new ones.
+struct Names {
+    taken: Vec<Label>,
+    old: Vec<Label>,
+    count: usize,
+}
+
+impl Names {
+    fn of(job: &Job, branch: Option<usize>) -> Self {
+        let along = job.branches.iter().enumerate().filter(|(i, _)| Some(*i) != branch);
+        let taken = job.stacks.iter().flat_map(|s| &s.up).chain(along.flat_map(|(_, b)| &b.along));
+        let old = branch.map(|i| job.branches[i].along.iter().rev().map(|f| f.name.clone()).collect());
+        Self { taken: taken.map(|f| f.name.clone()).collect(), old: old.unwrap_or_default(), count: 0 }
+    }
+
+    fn next(&mut self) -> Label {
+        if let Some(name) = self.old.pop() {
+            return name;
+        }
+        loop {
+            self.count += 1;
+            let name = Label::new(format!("R{}", self.count));
+            if !self.taken.contains(&name) {
+                return name;
+            }
+        }
+    }
+}

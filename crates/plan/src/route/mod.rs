@@ -1,0 +1,26 @@
+//! Trap routes: how a fixture's drain gets to its stack past studs, joists, pipes and what must be kept free.
+//!
+//! The drain's centre line is laid out on a graph of *escape lines* on the plan ([`lines`]): a state is a point and a heading,
+//! and the height there follows from the level length behind it and the grade, because the search starts at the tee
+//! ([`tees`]). [`search`] finds the cheapest ways in order of cost, looking at the wood of a leg only when the leg comes up.
+//! Every way that is told has been turned into edits and tried whole ([`plan`]).
+//!
+//! Words: a *leg* is the straight length between two fittings; a *stop* is what stands in a leg's way.
+
+pub mod cost;
+pub mod edits;
+pub mod goal;
+pub mod graph;
+pub mod leg;
+pub mod lines;
+pub mod mend;
+pub mod plan;
+pub mod search;
+pub mod stop;
+pub mod tees;
+pub mod turn;
+pub mod wood;
+
+pub use cost::Weights;
+pub use plan::{Answer, Asked, Miss, NoRoute, Route, routes};
+pub use stop::Stop;

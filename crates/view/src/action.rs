@@ -1,0 +1,112 @@
+//! What a panel, a key or a tap asks for, and the one system that does it.
+
+use crate::camera::{Orbit, View};
+use crate::loaded::Loaded;
+use crate::look::Look;
+use crate::measure::Tape;
+use crate::selection::{Selection, Thing};
+use bevy::prelude::*;
+use nalgebra::Point3;
+
+/// What is asked.
+#[derive(Message, Debug, Clone, PartialEq)]
+pub(crate) enum Action {
+    /// Pick this alone.
+    Pick(Thing),
+    /// Show a finding, its sum and its place.
+    Finding(usize),
+    /// Pick nothing.
+    Clear,
+    /// Look so.
+    Look(Box<Look>),
+    /// Look from there.
+    View(View),
+    /// Go to a stop of the walk.
+    Stop(usize),
+    /// Leave the walk.
+    Leave,
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.add_message::<Action>()
+        .init_resource::<Selection>()
+        .init_resource::<Tape>()
+        .add_systems(Update, apply);
+}
+
+/// Does what is asked; drawing follows from what changed.
+pub(crate) fn apply(
+    mut actions: MessageReader<Action>,
+    loaded: Res<Loaded>,
+    mut look: ResMut<Look>,
+    mut orbit: ResMut<Orbit>,
+    mut selection: ResMut<Selection>,
+    mut tape: ResMut<Tape>,
+) {
+    for action in actions.read() {
+        match action {
+            Action::Pick(thing) => {
+                selection.finding = None;
+                selection.set(*thing);
+            }
+            Action::Finding(i) => {
+                selection.clear();
+                if let Some(part) = loaded.part_of(*i) {
+                    selection.set(Thing::Part(part));
+                }
+                selection.finding = Some(*i);
+                if let Some(at) = loaded.anchor(*i) {
+                    orbit.near(at);
+                }
+            }
+            Action::Clear => selection.clear(),
+            Action::Look(new) => {
+                if look.measuring && !new.measuring {
+                    tape.picks.clear();
+                }
+                *look = (**new).clone();
+            }
+            Action::View(view) => orbit.view(&loaded, view),
+            Action::Stop(i) => {
+                if let Some(stop) = loaded.stops.get(*i) {
+                    look.stop = Some(*i);
+                    look.walking = false;
+                    orbit.stand(Point3::from(stop.eye), Point3::from(stop.look));
+                }
+            }
+            Action::Leave => {
+                look.stop = None;
+                look.playing = false;
+                look.walking = false;
+                orbit.view(&loaded, &View::Whole);
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hold::demo;
+    use bevy::ecs::system::RunSystemOnce as _;
+
+    #[test]
+    fn picking_a_finding_picks_its_part_and_looks_at_it() {
+        let loaded = demo();
+        let finding =
+            (0..loaded.seen.findings.len()).find(|i| loaded.part_of(*i).is_some()).expect("one names a part");
+        let at = loaded.anchor(finding).expect("it has a place");
+        let part = loaded.part_of(finding).expect("it names a part");
+        let mut world = World::new();
+        world.insert_resource(Orbit::whole(&loaded));
+        world.insert_resource(loaded);
+        world.insert_resource(Look::default());
+        world.init_resource::<Selection>();
+        world.init_resource::<Tape>();
+        world.init_resource::<Messages<Action>>();
+        world.write_message(Action::Finding(finding));
+        world.run_system_once(apply).expect("it runs");
+        assert!(world.resource::<Selection>().holds(Thing::Part(part)));
+        assert!((world.resource::<Orbit>().target - at).norm() < 1e-6);
+    }
+}

@@ -1,0 +1,64 @@
+//! What is clipped away: other floors, or what is not near a wall.
+
+use super::pipes::PartMark;
+use super::wood::MemberMark;
+use crate::loaded::Loaded;
+use crate::look::Look;
+use bevy::prelude::*;
+use nalgebra::Point3;
+use truefall_model::framing::member::MemberKind;
+
+/// How far before and behind a wall things still belong to it, inches.
+const NEAR_WALL_IN: f64 = 30.0;
+/// How far below a floor its pipes hang, inches.
+const BELOW_IN: f64 = 40.0;
+
+/// Whether a point of the job is shown.
+pub(crate) fn point(loaded: &Loaded, look: &Look, at: Point3<f64>) -> bool {
+    let framed = &loaded.seen.rough_in.framed;
+    if let Some(floor) = look.floor.and_then(|i| framed.floors.get(i)) {
+        let next = framed
+            .floors
+            .iter()
+            .map(|f| f.rough_z)
+            .filter(|z| *z > floor.rough_z)
+            .fold(f64::INFINITY, f64::min);
+        let lowest = framed.floors.iter().all(|f| f.rough_z >= floor.rough_z);
+        let low = floor.rough_z - if lowest { f64::INFINITY } else { 14.0_f64.min(BELOW_IN) };
+        if !(low..next - 14.0).contains(&at.z) {
+            return false;
+        }
+    }
+    if let Some(wall) = look.wall.and_then(|i| framed.walls.get(i)) {
+        let (along, out) = wall.measure(at.xy());
+        return (-6.0..=wall.length + 6.0).contains(&along)
+            && (-wall.depth - NEAR_WALL_IN..=NEAR_WALL_IN).contains(&out)
+            && (wall.z0 - BELOW_IN..=wall.z1 + 14.0).contains(&at.z);
+    }
+    true
+}
+
+pub(super) fn hide(
+    loaded: Res<Loaded>,
+    look: Res<Look>,
+    mut members: Query<(&MemberMark, &mut Visibility), Without<PartMark>>,
+    mut parts: Query<(&PartMark, &mut Visibility), Without<super::pipes::Ghost>>,
+) {
+    let rough_in = &loaded.seen.rough_in;
+    let set = |v: &mut Mut<'_, Visibility>, shown: bool| {
+        let wanted = if shown { Visibility::Inherited } else { Visibility::Hidden };
+        if **v != wanted {
+            **v = wanted;
+        }
+    };
+    for (mark, mut v) in &mut members {
+        let Some(m) = rough_in.framed.member_of(mark.0) else { continue };
+        // Open framing is looked into: sheets of the subfloor hide all of it, and come with the floors.
+        let laid = m.kind != MemberKind::Subfloor || look.cover >= 1.0;
+        set(&mut v, laid && point(&loaded, &look, m.centre()));
+    }
+    let placed = rough_in.placed(look.placement);
+    for (mark, mut v) in &mut parts {
+        set(&mut v, point(&loaded, &look, placed.origin(mark.0)));
+    }
+}

@@ -1,0 +1,58 @@
+//! The job as it was last read without fault, with what `packet` makes of it.
+
+use bevy::prelude::Resource;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use truefall_model::catalog::Catalog;
+use truefall_model::job::file::{FileError, JobFile};
+use truefall_model::job::{Job, Placement};
+use truefall_model::place::PartId;
+use truefall_packet::walk::{ScrewBand, Stop, screw_bands, stops};
+use truefall_packet::{Examined, examine};
+
+/// A job that can be shown.
+#[derive(Resource, Debug)]
+pub(crate) struct Loaded {
+    /// Its file.
+    pub(crate) path: PathBuf,
+    /// The job.
+    pub(crate) job: Job,
+    /// Placed and checked.
+    pub(crate) seen: Examined,
+    /// The guided walk.
+    pub(crate) stops: Vec<Stop>,
+    /// Where no screw goes.
+    pub(crate) bands: Vec<ScrewBand>,
+    /// Parts by name.
+    pub(crate) by_label: BTreeMap<String, PartId>,
+    /// Why the file as it is now can't be shown; the rest is the last good one.
+    pub(crate) broken: Option<String>,
+}
+
+impl Loaded {
+    /// Reads, places and checks a job, in both placements.
+    pub(crate) fn load(path: &Path) -> Result<Self, String> {
+        let file = JobFile::load(path).map_err(|e| match e {
+            FileError::Faults(faults) => faults.to_string(),
+            other => other.to_string(),
+        })?;
+        let both = [Placement::Drawn, Placement::Found];
+        let seen = examine(&file.job, Catalog::builtin(), &both)
+            .map_err(|faults| file.faults(&faults).to_string())?;
+        let stops = stops(&file.job, &seen.rough_in, Placement::Found, &seen.findings);
+        let bands = screw_bands(&seen.rough_in, &seen.rough_in.found);
+        let by_label = seen.rough_in.parts.iter().map(|p| (p.label.to_string(), p.id)).collect();
+        Ok(Self { path: path.to_owned(), job: file.job, seen, stops, bands, by_label, broken: None })
+    }
+
+    /// The first part that a finding names.
+    pub(crate) fn part_of(&self, finding: usize) -> Option<PartId> {
+        self.seen.findings.get(finding)?.labels.iter().find_map(|l| self.by_label.get(l.as_str()).copied())
+    }
+
+    /// Where a finding's tag hangs: on the nearest point of its part's centre, else where the rule says.
+    pub(crate) fn anchor(&self, finding: usize) -> Option<nalgebra::Point3<f64>> {
+        let found = self.seen.findings.get(finding)?;
+        found.at.or_else(|| self.part_of(finding).map(|p| self.seen.rough_in.found.origin(p)))
+    }
+}

@@ -1,0 +1,116 @@
+//! What the pointer is over and what a tap picks; panels come first.
+
+use crate::action::Action;
+use crate::camera::SceneCamera;
+use crate::coords;
+use crate::draw::shown;
+use crate::loaded::Loaded;
+use crate::look::Look;
+use crate::measure::{Tape, snap};
+use crate::ray::Ray;
+use crate::selection::{Selection, Thing};
+use bevy::prelude::*;
+use bevy_egui::input::egui_wants_any_pointer_input;
+use truefall_model::solid::Body;
+
+/// A press that moved further than this before it was let go, in logical pixels, was a drag.
+const STILL: f32 = 5.0;
+
+pub(super) fn plugin(app: &mut App) {
+    app.init_resource::<Press>().add_systems(Update, point.run_if(not(egui_wants_any_pointer_input)));
+}
+
+#[derive(Resource, Default)]
+struct Press(Option<Vec2>);
+
+/// The nearest thing a ray meets and where; parts before wood that they touch.
+pub(crate) fn pick(loaded: &Loaded, look: &Look, ray: &Ray) -> Option<(Thing, Body, f64)> {
+    let rough_in = &loaded.seen.rough_in;
+    let placed = rough_in.placed(look.placement);
+    let mut best: Option<(Thing, Body, f64)> = None;
+    let mut offer = |thing, body: Body| {
+        if let Some(d) = ray.hit(&body)
+            && best.as_ref().is_none_or(|b| d < b.2)
+        {
+            best = Some((thing, body, d));
+        }
+    };
+    for part in &rough_in.parts {
+        if shown::point(loaded, look, placed.origin(part.id)) {
+            for body in placed.bodies_of(part.id) {
+                offer(Thing::Part(part.id), *body);
+            }
+        }
+    }
+    for m in rough_in.framed.members.iter().filter(|m| shown::point(loaded, look, m.centre())) {
+        offer(Thing::Member(m.id), Body::Cuboid { pose: m.pose, half: m.half });
+    }
+    best
+}
+
+fn point(
+    window: Single<&Window>,
+    camera: Single<(&Camera, &GlobalTransform), With<SceneCamera>>,
+    (buttons, touches, keys): (Res<ButtonInput<MouseButton>>, Res<Touches>, Res<ButtonInput<KeyCode>>),
+    (loaded, look): (Res<Loaded>, Res<Look>),
+    mut press: ResMut<Press>,
+    mut tape: ResMut<Tape>,
+    mut selection: ResMut<Selection>,
+    mut actions: MessageWriter<Action>,
+) {
+    let touch = touches
+        .iter()
+        .next()
+        .map(|t| t.position())
+        .or(touches.iter_just_released().next().map(|t| t.position()));
+    let Some(cursor) = touch.or(window.cursor_position()) else { return };
+    let (camera, at) = *camera;
+    let Ok(line) = camera.viewport_to_world(at, cursor) else { return };
+    let ray = Ray { from: coords::job_from_scene(line.origin), way: coords::job_direction(*line.direction) };
+    let began = buttons.just_pressed(MouseButton::Left) || touches.any_just_pressed();
+    let ended = buttons.just_released(MouseButton::Left) || touches.any_just_released();
+    if buttons.pressed(MouseButton::Left) && !began && !ended {
+        return;
+    }
+    let hit = pick(&loaded, &look, &ray);
+    let over = hit.as_ref().map(|h| h.0);
+    if selection.hover != over {
+        selection.hover = over;
+    }
+    if began {
+        press.0 = Some(cursor);
+    }
+    let tapped = ended && press.0.take().is_some_and(|from| from.distance(cursor) < STILL);
+    match hit {
+        Some((_, body, d)) if tapped && look.measuring => tape.pick(snap(&body, &ray, d)),
+        Some((thing, ..)) if tapped && keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]) => {
+            selection.toggle(thing);
+        }
+        Some((thing, ..)) if tapped => {
+            actions.write(Action::Pick(thing));
+        }
+        None if tapped => {
+            actions.write(Action::Clear);
+        }
+        _ => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hold::demo;
+    use nalgebra::Vector3;
+
+    #[test]
+    fn a_ray_straight_at_a_tee_picks_it() {
+        let loaded = demo();
+        let id = loaded.by_label["T1"];
+        let at = loaded.seen.rough_in.found.origin(id);
+        // T1 hangs in the crawl space, where nothing stands between it and the south.
+        let ray = Ray { from: at + Vector3::new(0.0, -60.0, 0.0), way: Vector3::y() };
+        let (thing, _, d) = pick(&loaded, &Look::default(), &ray).expect("something is there");
+        assert_eq!(thing, Thing::Part(id));
+        assert!(d < 60.0);
+    }
+}

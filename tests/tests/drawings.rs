@@ -1,0 +1,143 @@
+//! Drawings over all scenes: no text lies on another or off the sheet, no leader through a text, names are escaped, and the
+//! figures drawn are those of the JSON.
+
+use truefall_model::catalog::Catalog;
+use truefall_model::job::{Job, Placement};
+use truefall_model::label::Label;
+use truefall_model::units::{Fineness, Length};
+use truefall_packet::drawing::{self, Drawn, Subject};
+use truefall_packet::packet::packet;
+use truefall_packet::say::Say;
+use truefall_packet::{Asked, Examined, examine_with};
+
+const SAY: Say = Say { fineness: Fineness::Sixteenth, metric: false };
+
+fn examined(job: &Job) -> Option<Examined> {
+    let asked = Asked { placements: &[Placement::Drawn, Placement::Found], passes: true, fixes: false };
+    examine_with(job, Catalog::builtin(), &asked).ok()
+}
+
+fn scene(path: &std::path::Path) -> Option<Job> {
+    truefall_model::job::file::JobFile::load(path).ok().map(|file| file.job)
+}
+
+fn jobs(folder: &std::path::Path, found: &mut Vec<std::path::PathBuf>) {
+    for entry in std::fs::read_dir(folder).expect("scenes can be read") {
+        let path = entry.expect("an entry can be read").path();
+        if path.is_dir() {
+            jobs(&path, found);
+        } else if path.extension().is_some_and(|e| e == "ron") {
+            found.push(path);
+        }
+    }
+}
+
+#[track_caller]
+fn texts_have_room(of: &str, drawn: &Drawn) {
+    let view = drawn.view();
+    for (i, one) in drawn.texts().iter().enumerate() {
+        for other in &drawn.texts()[i + 1..] {
+            assert!(
+                !one.area.meets(&other.area),
+                "{of}, {}: `{}` lies on `{}`",
+                drawn.title(),
+                one.text,
+                other.text
+            );
+        }
+        assert!(
+            one.area.least.x >= view.least.x
+                && one.area.most.x <= view.most.x
+                && one.area.least.y >= view.least.y
+                && one.area.most.y <= view.most.y,
+            "{of}, {}: `{}` is off the sheet",
+            drawn.title(),
+            one.text
+        );
+    }
+}
+
+#[test]
+fn no_text_lies_on_another_in_any_scene() {
+    let mut paths = Vec::new();
+    jobs(std::path::Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../scenes")), &mut paths);
+    paths.sort();
+    let (mut seen, mut texts) = (0, 0);
+    for path in paths {
+        let Some(job) = scene(&path) else { continue };
+        let Some(examined) = examined(&job) else { continue };
+        let subject = Subject::of(&job, &examined, Catalog::builtin(), SAY);
+        for (_, drawn) in drawing::all(&subject) {
+            texts_have_room(&path.display().to_string(), &drawn);
+            texts += drawn.texts().len();
+            seen += 1;
+        }
+    }
+    assert!(seen > 300 && texts > 3000, "{seen} drawings with {texts} texts");
+}
+
+fn demo() -> Job {
+    scene(std::path::Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../scenes/bungalow.ron")))
+        .expect("the demo reads")
+}
+
+// The cut lengths on the drawing of the stack, read back as one reads a tape, against the JSON of `check`.
+#[test]
+fn cuts_on_the_stack_are_those_of_the_json() {
+    let job = demo();
+    let examined = examined(&job).expect("the demo places");
+    let subject = Subject::of(&job, &examined, Catalog::builtin(), SAY);
+    let report: serde_json::Value =
+        serde_json::from_str(&truefall_packet::json(&examined.report).expect("JSON")).expect("JSON reads");
+    for name in ["main", "laundry"] {
+        let drawings = drawing::all(&subject);
+        let (_, drawn) =
+            drawings.iter().find(|(n, _)| *n == format!("stack-{name}")).expect("its stack is drawn");
+        let read =
+            |text: &str| text.strip_prefix("cut ").map(|t| Length::parse(t).expect("a length").to_inches());
+        let mut drawn: Vec<f64> = drawn.texts().iter().filter_map(|t| read(&t.text)).collect();
+        let rows = report["stack"].as_array().expect("rows");
+        let mut told: Vec<f64> = rows
+            .iter()
+            .filter(|r| r["stack"] == name && r["placement"] == "found")
+            .filter_map(|r| r["cut"].as_f64())
+            .collect();
+        drawn.sort_by(f64::total_cmp);
+        told.sort_by(f64::total_cmp);
+        assert_eq!(drawn.len(), told.len());
+        assert!(!told.is_empty());
+        for (a, b) in drawn.iter().zip(&told) {
+            assert!((a - b).abs() <= 1.0 / 32.0 + 1e-9, "{a} drawn, {b} in the JSON");
+        }
+    }
+}
+
+#[test]
+fn names_that_are_tags_stay_names() {
+    let hostile = "<script>alert(1)</script>\"'&</svg>";
+    let mut job = demo();
+    job.name = hostile.to_owned();
+    job.note = Some(hostile.to_owned());
+    for fixture in &mut job.fixtures {
+        fixture.note = Some(hostile.to_owned());
+    }
+    job.stacks[0].name = Label::new(hostile);
+    let examined = examined(&job).expect("the demo places under any name");
+    let subject = Subject::of(&job, &examined, Catalog::builtin(), SAY);
+    let mut pages = 0;
+    for file in packet(&subject, &[]).expect("a packet") {
+        assert!(file.name.bytes().all(|b| b.is_ascii_alphanumeric() || b"-./".contains(&b)), "{}", file.name);
+        if file.name.ends_with(".html") || file.name.ends_with(".svg") {
+            let text = String::from_utf8(file.bytes).expect("text");
+            assert!(
+                !text.contains("<script")
+                    && !text.contains("</svg>\"")
+                    && !text.contains("http://") | text.contains("xmlns=\"http://www.w3.org/2000/svg\""),
+                "{}",
+                file.name
+            );
+            pages += 1;
+        }
+    }
+    assert!(pages > 20);
+}
