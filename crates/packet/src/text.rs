@@ -18,7 +18,6 @@ mod passes;
 mod stack;
 pub mod style;
 pub(crate) mod table;
-mod table;
 pub mod vents;
 
 use crate::report::Report;

@@ -316,7 +316,7 @@ fn provided_words(item: &Provided) -> String {
         Provided::Blocking { at, .. } => format!("blocking at {at}"),
         Provided::DoubledStud { wall, .. } => format!("a second stud in {wall}"),
         Provided::Cleanout { at } => format!("a cleanout at {at}"),
-        Provided::Access { to } => format!("a panel at {to}"),
+        Provided::Access { to, .. } => format!("a panel at {to}"),
     }
 }
 

@@ -137,7 +137,7 @@ fn lowered(job: &mut Job, put: &mut Put, given: &mut BTreeMap<String, Label>, st
             let mut item = (**item).clone();
             match &mut item {
                 Provided::Hanger { on, .. } => *on = named(job, given, on),
-                Provided::Access { to } => *to = named(job, given, to),
+                Provided::Access { to, .. } => *to = named(job, given, to),
                 Provided::Hole { of, .. } => *of = named(job, given, of),
                 _ => {}
             }

@@ -127,7 +127,7 @@ fn by_valve(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, fixture: u
         said(rough_in, z)
     );
     fit.height = Some(height);
-    let access = Step::Provide(Box::new(Provided::Access { to: Label::new("$9") }));
+    let access = Step::Provide(Box::new(Provided::Access { to: Label::new("$9"), wide: None }));
     Some(made(takeoff, "vent by a valve", vec![fit], End::Valve {}, vec![words], Vec::new(), vec![access]))
 }
 
