@@ -4,6 +4,7 @@
 
 mod bores;
 mod branches;
+pub mod buy;
 pub(crate) mod cautions;
 pub mod codes;
 pub mod cuts;

@@ -1,6 +1,7 @@
 //! The commands, one file each.
 
 pub mod apply;
+pub mod buy;
 pub mod catalog;
 pub mod check;
 pub mod codes;
