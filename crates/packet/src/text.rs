@@ -4,6 +4,7 @@
 
 mod bores;
 mod branches;
+pub mod buy;
 pub(crate) mod cautions;
 pub mod codes;
 pub mod cuts;
@@ -18,6 +19,7 @@ mod passes;
 mod stack;
 pub mod style;
 pub(crate) mod table;
+pub mod vents;
 
 use crate::report::Report;
 use page::{Look, Page};
