@@ -18,6 +18,7 @@ mod passes;
 mod stack;
 pub mod style;
 pub(crate) mod table;
+mod test;
 
 use crate::report::Report;
 use page::{Look, Page};
@@ -35,6 +36,7 @@ pub fn text(report: &Report, look: Look) -> String {
     branches::branches(&mut page, report);
     landings::landings(&mut page, report);
     bores::bores(&mut page, report);
+    test::test(&mut page, report);
     findings::findings(&mut page, report);
     if let Some(told) = &report.passes {
         passes::passes(&mut page, told);
