@@ -27,6 +27,7 @@ struct RouteRow<'a> {
     misfit: Option<f64>,
     tells: &'a [String],
     mends: &'a [String],
+    still_red: &'a [String],
 }
 
 #[derive(Debug, Serialize)]
@@ -70,6 +71,7 @@ pub fn routes_json(answer: &Answer) -> Result<String, serde_json::Error> {
         misfit: r.misfit.map(Length::to_inches),
         tells: &r.tells,
         mends: &r.mends,
+        still_red: &r.still,
     });
     let not_taken = answer.misses.iter().map(|m| MissRow {
         points: m.cost,
@@ -148,7 +150,7 @@ fn one(out: &mut String, number: usize, route: &Route, fineness: Fineness) {
     if route.unvented {
         let _ = writeln!(out, "  vent       its trap has no vent there: plan that next");
     }
-    for (head, lines) in [("tells", &route.tells), ("mends", &route.mends)] {
+    for (head, lines) in [("tells", &route.tells), ("mends", &route.mends), ("still red", &route.still)] {
         for (i, line) in lines.iter().enumerate() {
             let _ = writeln!(out, "  {:<9}  {line}", if i == 0 { head } else { "" });
         }

@@ -4,6 +4,7 @@
 
 mod bores;
 mod branches;
+pub mod buy;
 pub(crate) mod cautions;
 pub mod codes;
 pub mod cuts;
@@ -19,6 +20,7 @@ mod stack;
 pub mod style;
 pub(crate) mod table;
 mod test;
+pub mod vents;
 
 use crate::report::Report;
 use page::{Look, Page};

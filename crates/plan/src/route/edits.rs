@@ -48,6 +48,14 @@ pub struct Old<'a> {
 }
 
 impl Old<'_> {
+    /// The name the fixture's run has, or gets.
+    pub fn run(&self) -> Label {
+        match self.branch {
+            Some(at) => self.job.branches[at].name.clone(),
+            None => Label::new(format!("{} arm", self.job.fixtures[self.fixture].name)),
+        }
+    }
+
     /// The edits that build a way: the tee, then the branch.
     pub fn edits(&self, graph: &Escape<'_>, way: &Way<State>) -> Vec<Edit> {
         let (first, last) = (way.states[0], way.states[way.states.len() - 1]);
@@ -95,7 +103,7 @@ impl Old<'_> {
             _ => None,
         });
         let branch = Branch {
-            name: old.map_or_else(|| Label::new(format!("{} arm", fixture.name)), |b| b.name.clone()),
+            name: self.run(),
             from,
             material: graph.site.material,
             system: old.and_then(|b| b.system),

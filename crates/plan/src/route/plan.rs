@@ -19,6 +19,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use truefall_check::bore::Occupants;
 use truefall_check::{Finding, Verdict, check};
 use truefall_model::framing::provided::Provided;
+use truefall_model::job::Placement;
 use truefall_model::job::edit::{Change, Edit};
 use truefall_model::job::pipes::End;
 use truefall_model::label::Label;
@@ -72,6 +73,8 @@ pub struct Route {
     pub tells: Vec<String>,
     /// What was red and is gone.
     pub mends: Vec<String>,
+    /// What was red about this run and still is, such as the lean of its stack.
+    pub still: Vec<String>,
 }
 
 /// A way that was not taken and what stood against it.
@@ -214,7 +217,6 @@ impl<'a> Search<'a> {
         let grade = branch.and_then(|i| job.branches[i].grade).map_or(0.25, |g| g.to_per_foot()) / 12.0;
         let now = branch.map(|i| &job.branches[i].from);
         let (low, high) = goal.heights();
-        let middle = 0.5 * (low + high);
         let weights = USUAL;
         let longest = longest(bench, size, &goal);
         let heights = match &goal {
@@ -239,7 +241,6 @@ impl<'a> Search<'a> {
                 size,
             });
         }
-        let _ = middle;
         tees.retain(|t| goal.distance(t.at) <= longest);
         let own_run =
             branch.and_then(|i| rough_in.runs.iter().find(|r| r.label == job.branches[i].name)).map(|r| r.id);
@@ -424,7 +425,7 @@ impl<'a> Search<'a> {
     fn attempt(&self, graph: &Escape<'_>, way: &Way<State>) -> Result<Route, Vec<String>> {
         let edits = self.old.edits(graph, way);
         let mut trial = attempt(self.bench, self.before, edits).map_err(|why| vec![why.to_string()])?;
-        let plates = plates(&trial, self.bench.job.provided.len());
+        let plates = plates(&trial, self.bench.job.provided.len(), &self.old.run());
         if !plates.is_empty() {
             let mut edits = trial.edits.clone();
             edits.extend(plates.iter().enumerate().map(|(i, plate)| {
@@ -437,12 +438,13 @@ impl<'a> Search<'a> {
         let vented_before =
             !self.before.iter().any(|f| of_fixture(f, fixture, &["trap-not-vented", "fixture-not-drained"]));
         let pardoned = |f: &Finding| !vented_before && of_fixture(f, fixture, &["trap-not-vented"]);
-        let red: Vec<String> = trial
-            .breaks
-            .iter()
-            .filter(|f| f.verdict == Verdict::RedTag && !pardoned(f))
-            .map(ToString::to_string)
-            .collect();
+        let new = trial.breaks.iter().filter(|f| f.verdict == Verdict::RedTag && !pardoned(f));
+        // As drawn a route answers for all that is red about it, be it red before; a lean is the stack's.
+        let own = still_red(&trial, fixture, &self.old).into_iter();
+        let own = own.filter(|f| f.placement == Placement::Drawn && !f.rule.starts_with("closet-"));
+        let mut red: Vec<String> = new.chain(own).map(ToString::to_string).collect();
+        red.sort();
+        red.dedup();
         if !red.is_empty() {
             return Err(red);
         }
@@ -474,29 +476,47 @@ impl<'a> Search<'a> {
             misfit: landing.map(|l| l.misfit()),
             tells: told(&trial.breaks, false),
             mends: told(&trial.mends, true),
+            still: still_red(&trial, fixture, &self.old).into_iter().map(ToString::to_string).collect(),
             edits: trial.edits,
         })
     }
 }
 
-/// The longest a route may be on the level: the code's arm where the fixture has one, else 20 ft.
+/// How much longer than the code's arm a way may be on the graph, inches: the rule tells by how much it is too long.
+const PAST_ARM_IN: f64 = 48.0;
+
+/// The longest a route may be on the level: somewhat past the code's arm where the fixture has one, else 20 ft.
 fn longest(bench: &Bench<'_>, size: NominalSize, goal: &Goal) -> f64 {
     let arm = bench.profile.for_size("trap-arm-length", size).map(|f| f.value);
     match goal {
-        Goal::Wall { .. } => arm.map_or(240.0, |a| a + 6.0),
-        Goal::Under { flange: None, .. } => arm.map_or(240.0, |a| a + 12.0),
+        Goal::Wall { .. } => arm.map_or(240.0, |a| a + PAST_ARM_IN),
+        Goal::Under { flange: None, .. } => arm.map_or(240.0, |a| a + PAST_ARM_IN),
         Goal::Under { .. } => 240.0,
     }
+}
+
+/// What is red about the fixture or its run, new or not; a missing vent is told apart.
+fn still_red<'t>(trial: &'t Trial, fixture: &Label, old: &Old<'_>) -> Vec<&'t Finding> {
+    let run = old.run();
+    let own = |f: &&Finding| {
+        f.verdict == Verdict::RedTag
+            && f.rule != "trap-not-vented"
+            && (f.labels.contains(fixture) || f.labels.contains(&run))
+    };
+    trial.findings.iter().filter(own).collect()
 }
 
 fn of_fixture(finding: &Finding, fixture: &Label, rules: &[&str]) -> bool {
     rules.contains(&finding.rule) && finding.labels.contains(fixture)
 }
 
-/// The plates that what a trial newly tells asks for.
-fn plates(trial: &Trial, from: usize) -> Vec<Provided> {
+/// The plates that the holes of a run ask for.
+fn plates(trial: &Trial, from: usize, run: &Label) -> Vec<Provided> {
     let mut found: Vec<Provided> = Vec::new();
-    for finding in trial.breaks.iter().filter(|f| f.rule == "shield-plate-missing") {
+    for finding in trial.findings.iter().filter(|f| f.rule == "shield-plate-missing") {
+        if !finding.labels.contains(run) {
+            continue;
+        }
         for edit in finding.cures.iter().take(1).flat_map(|c| &c.edits) {
             if let Edit::Provided(Change::Insert { at, item }) = edit
                 && *at >= from
