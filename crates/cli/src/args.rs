@@ -156,6 +156,8 @@ pub enum Plan {
     Lean(Lean),
     /// Find a fixture's way to its stack past studs, joists and pipes, cheapest first
     Route(Route),
+    /// Find the cheapest lawful vent for every trap that has none
+    Vents(Vents),
 }
 
 /// `truefall plan heights`.
@@ -240,6 +242,28 @@ pub struct New {
     /// Print a file of answers to be filled in by hand
     #[arg(long)]
     pub blank: bool,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+}
+
+/// `truefall plan vents`.
+#[derive(Debug, Arguments)]
+pub struct Vents {
+    /// The job file
+    pub file: PathBuf,
+    /// How many ways to tell for each trap
+    #[arg(long, default_value_t = 3, value_parser = clap::builder::RangedU64ValueParser::<usize>::new().range(1..=50))]
+    pub k: usize,
+    /// Tell what stopped the other ways
+    #[arg(long)]
+    pub why_not: bool,
+    /// Write the cheapest combination into the job; the old file is kept beside it
+    #[arg(long)]
+    pub apply: bool,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
     /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
     #[arg(long, value_name = "DIR")]
     pub catalog: Option<PathBuf>,

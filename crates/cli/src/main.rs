@@ -25,6 +25,7 @@ fn main() -> ExitCode {
         args::Command::Plan(args::Plan::Heights(heights)) => commands::heights::run(heights),
         args::Command::Plan(args::Plan::Lean(lean)) => commands::lean::run(lean),
         args::Command::Plan(args::Plan::Route(route)) => commands::route::run(route),
+        args::Command::Plan(args::Plan::Vents(vents)) => commands::vents::run(vents),
     };
     status.into()
 }

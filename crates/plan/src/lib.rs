@@ -15,6 +15,7 @@ pub mod site;
 pub mod stock;
 pub mod survey_form;
 pub mod trial;
+pub mod vents;
 
 pub use site::Site;
 pub use trial::{Bench, Refused, Trial, attempt};

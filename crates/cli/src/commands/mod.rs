@@ -15,3 +15,4 @@ pub mod new;
 pub mod packet;
 pub mod route;
 pub mod sheet;
+pub mod vents;
