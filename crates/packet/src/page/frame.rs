@@ -22,7 +22,7 @@ a{color:#8a1c0d}nav ul{columns:16rem;list-style:none;padding:0}nav a{display:blo
 table{border-collapse:collapse;width:100%;font-size:.88rem;margin:.5em 0}caption{text-align:left;font-weight:bold;padding:.3em 0}\
 th,td{border:1px solid #767676;padding:.28em .45em;text-align:left;vertical-align:top}th{background:#f1eee7}\
 td.n{white-space:nowrap}\
-figure{margin:.6em 0;overflow-x:auto;border:1px solid #999;padding:4px}figure svg{display:block;height:auto;min-width:34rem;width:100%;max-width:none}\
+figure{margin:.6em 0;overflow-x:auto;border:1px solid #999;padding:4px}figure svg{display:block;max-width:none}figure.wide svg,figure.tall svg{height:auto;min-width:34rem;width:100%}\
 figure.tall svg{min-width:26rem}figcaption{font-size:.85rem;color:#444}figure img{max-width:100%}\
 .tag{border:2px solid #111;padding:.5em .7em;margin:.6em 0;break-inside:avoid}.tag.red{border-color:#8a1c0d;border-left-width:8px}\
 .tag h3{margin:0}.sum{font:.85rem/1.4 'Liberation Mono',Consolas,monospace;margin:.3em 0}.small{font-size:.85rem;color:#444}\
@@ -33,7 +33,7 @@ table.wide tr{border:1.5px solid #111;margin:.5em 0}table.wide td{border:0;borde
 table.wide td::before{content:attr(data-of);font-weight:bold;flex:0 0 40%}}\
 @media print{@page{margin:13mm}body{font-size:10.5pt;padding:0;max-width:none}nav,.hint{display:none}section{break-before:page}section.first{break-before:auto}\
 h2,h3,caption{break-after:avoid}tr,figure,.tag,.caution{break-inside:avoid}thead{display:table-header-group}\
-figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;width:100%;max-height:225mm}a{color:#111;text-decoration:none}}";
+figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;max-width:100%;max-height:225mm}a{color:#111;text-decoration:none}}";
 
 /// The page with all sections.
 pub fn index(job: &str, sections: &[Section]) -> String {
