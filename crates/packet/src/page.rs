@@ -41,7 +41,7 @@ pub fn sections(
         section("materials", "Material list", materials::materials(subject)),
         section("lean", "Lean sheet", lean::lean(subject, &plans.lean)),
         section("self-check", "Self-check", inspection::self_check(subject)),
-        section("dry-fit", "Dry fit before the glue", cuts::dry_fit(plans)),
+        section("dry-fit", "Dry fit before the glue", cuts::dry_fit(subject, plans)),
         section("test", "Test sheet", water_test::water_test(plans, say)),
         section("owner", "For the owner", house::owner(subject)),
         section("photos", "Photos before the walls close", house::photos(subject, pictures)),

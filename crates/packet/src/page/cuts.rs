@@ -1,10 +1,12 @@
 //! The cut list, what it is sawn from, and the dry fit before the glue.
 
-use super::frame::{list, table};
+use super::frame::{BOX, list, table};
+use crate::drawing::Subject;
 use crate::markup::Markup;
 use crate::plans::Plans;
 use crate::say::Say;
 use crate::text::cuts::{end, note, stock_head, warnings};
+use truefall_model::place::PartId;
 use truefall_plan::cuts::Assembly;
 use truefall_plan::stock::StockPlan;
 
@@ -89,17 +91,17 @@ fn bars(m: &mut Markup, plan: &StockPlan, say: Say) {
 }
 
 /// The visit before the glue: every joint with its match mark.
-pub fn dry_fit(plans: &Plans) -> Markup {
+pub fn dry_fit(subject: &Subject<'_>, plans: &Plans) -> Markup {
     let mut m = Markup::new();
     m.line("p", &[], "Put it together dry, in this order. Set each fitting to its clock, draw the match mark across hub and pipe, and write its name on both sides: 7a is piece 7 towards the base, 7b away from it. Clock on a riser: 12 is +y on the plan, clockwise looking down; on a level joint 12 is up, looking downstream. Numbers are pieces, names are fittings.");
     for (i, run) in plans.cuts.dry_fit.iter().enumerate() {
-        one_run(&mut m, plans, i + 1, run);
+        one_run(&mut m, subject, plans, (i + 1, run));
     }
     m.line("p", &[], "Glue in the same order, once every mark is drawn and every grade is read.");
     m
 }
 
-fn one_run(m: &mut Markup, plans: &Plans, order: usize, run: &Assembly) {
+fn one_run(m: &mut Markup, subject: &Subject<'_>, plans: &Plans, (order, run): (usize, &Assembly)) {
     m.line("h3", &[], &format!("{order}. {} off {} {}", run.run, run.from, run.port));
     let mut way = run.steps.join(" - ");
     if let Some(to) = &run.closes {
@@ -113,6 +115,11 @@ fn one_run(m: &mut Markup, plans: &Plans, order: usize, run: &Assembly) {
             Some(format!("{}{wall}", e.clock?))
         })
     };
+    let rough_in = subject.rough_in();
+    let called = |(part, _): (PartId, usize)| match plans.cuts.cuts.iter().find(|c| c.piece == part) {
+        Some(cut) => format!("piece {}", cut.number),
+        None => rough_in.part(part).label.to_string(),
+    };
     // What a fitting goes on is told where the fitting goes on: at the joint towards the base.
     let rows: Vec<Vec<String>> = plans
         .cuts
@@ -123,12 +130,15 @@ fn one_run(m: &mut Markup, plans: &Plans, order: usize, run: &Assembly) {
             let closing = if joint.closing { ", last of all" } else { "" };
             vec![
                 joint.mark.clone(),
-                format!("{} in {}", joint.high, joint.low),
+                {
+                    let joint = rough_in.joint(joint.joint);
+                    format!("{} and {}", called(joint.low), called(joint.high))
+                },
                 format!("{} {}{closing}", joint.size, joint.kind.word().replace('_', " ")),
                 facing(joint.high.as_str()).unwrap_or_else(|| "no clock".to_owned()),
-                String::new(),
+                BOX.to_owned(),
             ]
         })
         .collect();
-    table(m, "Joints", &["match mark", "what in what", "joint", "clock", "dry ok"], &rows);
+    table(m, "Joints", &["match mark", "between", "joint", "clock", "dry ok"], &rows);
 }

@@ -102,6 +102,9 @@ fn effects(m: &mut Markup, effects: &[EffectRow], say: Say) {
         .collect();
     let heads = ["run", "grade drawn, in per ft", "grade found, in per ft", "lands off"];
     table(m, "What the lean does", &heads, &rows);
+    if !rows.is_empty() {
+        m.line("p", &[("class", "small")], "±: from the readings. Short: a leg of the run falls less than the code asks, though the figure may be another leg's.");
+    }
 }
 
 fn remedies(m: &mut Markup, remedies: &[RemedyRow]) {

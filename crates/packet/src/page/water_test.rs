@@ -1,6 +1,6 @@
 //! The test sheet: what is plugged, how high the water stands, how much of it and how long.
 
-use super::frame::{list, table};
+use super::frame::{BOX, list, table};
 use super::summary::cautions;
 use crate::markup::Markup;
 use crate::plans::Plans;
@@ -28,7 +28,7 @@ fn one(m: &mut Markup, trial: &Trial, say: Say) {
         .iter()
         .map(|plug| {
             vec![
-                String::new(),
+                BOX.to_owned(),
                 plug.at.to_string(),
                 plug.size.to_string(),
                 plug.how.to_string(),
@@ -37,7 +37,7 @@ fn one(m: &mut Markup, trial: &Trial, say: Say) {
             ]
         })
         .collect();
-    let heads = ["done", "where", "size", "what", "off the datum floor's rough surface", "water over it"];
+    let heads = ["done", "where", "size", "what", "over the rough datum floor", "water over it"];
     table(m, "Openings, from the lowest up", &heads, &rows);
     let riser = trial.riser.to_inches();
     let set_on = if riser > 1.0 / 32.0 {
@@ -57,27 +57,17 @@ fn one(m: &mut Markup, trial: &Trial, say: Say) {
             trial.lowest.0, trial.pounds
         ),
         format!(
-            "the code's head is {} ({head_source}, {}): joints higher than {} have less, and are proved by the overflow alone",
+            "the code's head is {} ({head_source}): joints higher than {} have less, and are proved by the overflow alone",
             say.length(head.to_inches()),
-            head_source.status().word(),
             say.length(trial.full_head_below_z)
         ),
         format!(
             "it takes about {:.0} gal, {:.0} lb; fittings are counted as pipe",
             trial.gallons, trial.weight
         ),
-        format!(
-            "the water stands {} minutes without falling ({}, {})",
-            trial.minutes,
-            trial.hold,
-            trial.hold.status().word()
-        ),
+        format!("the water stands {} minutes without falling ({})", trial.minutes, trial.hold),
     ];
     told.push("look at every joint while it stands, then let it down slowly".to_owned());
     list(m, &told);
-    m.line(
-        "p",
-        &[("class", "sign")],
-        "filled at                    looked at                    held: yes / no                    by:",
-    );
+    m.line("p", &[], "Filled at ________   looked at ________   held: yes / no   by ______________________");
 }
