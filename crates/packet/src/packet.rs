@@ -3,7 +3,7 @@
 use crate::drawing::{self, Subject};
 use crate::page::{self, frame, picture::Picture};
 use crate::plans::Plans;
-use crate::{csv, json};
+use crate::{csv, json, model_glb, walk_page::walk_page};
 
 /// The file by which a folder is known as a packet that may be replaced whole.
 pub const MARK: &str = "packet.txt";
@@ -48,5 +48,8 @@ pub fn packet(
     files.push(PacketFile::of("holes.csv", csv::holes(plans)));
     files.push(PacketFile::of("floor-holes.csv", csv::floor_holes(plans)));
     files.push(PacketFile::of("materials.csv", csv::materials(subject)));
+    let model = model_glb(subject.job, subject.rough_in(), subject.placed().placement);
+    files.push(PacketFile::of("walk.html", walk_page(subject, &model)?));
+    files.push(PacketFile { name: "model.glb".to_owned(), bytes: model });
     Ok(files)
 }
