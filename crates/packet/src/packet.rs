@@ -2,7 +2,7 @@
 
 use crate::drawing::{self, Subject};
 use crate::page::{self, frame, picture::Picture};
-use crate::{csv, json};
+use crate::{csv, json, model_glb, walk_page::walk_page};
 
 /// The file by which a folder is known as a packet that may be replaced whole.
 pub const MARK: &str = "packet.txt";
@@ -42,5 +42,8 @@ pub fn packet(subject: &Subject<'_>, pictures: &[Picture]) -> Result<Vec<PacketF
     files.push(PacketFile::of("cuts.csv", csv::cuts(subject)));
     files.push(PacketFile::of("holes.csv", csv::holes(subject)));
     files.push(PacketFile::of("materials.csv", csv::materials(subject)));
+    let model = model_glb(subject.job, subject.rough_in(), subject.placed().placement);
+    files.push(PacketFile::of("walk.html", walk_page(subject, &model)?));
+    files.push(PacketFile { name: "model.glb".to_owned(), bytes: model });
     Ok(files)
 }
