@@ -161,7 +161,8 @@ fn members(page: &mut Page, holes: &[MemberHole]) {
     if !holes.is_empty() {
         let words = "centre: off the rough floor, or along the wall or member from its first end; wood left: a stud's or plate's back, a \
                      joist's bottom first; drop: below the highest hole of that length, each rounded by itself; drill: the two ends first, \
-                     a string through them, then what lies between";
+                     a string through them, then what lies between; by figures: up a riser each where it is figured, all \
+                     sighted through before any is bored";
         page.line(2, Tone::Faint, words);
     }
 }
@@ -191,6 +192,7 @@ pub(crate) fn step(hole: &MemberHole) -> &'static str {
         (Step::Alone, _) => "alone",
         (Step::End, _) => "end",
         (Step::Middle, _) => "by the string",
+        (Step::Riser, _) => "by figures",
     }
 }
 
