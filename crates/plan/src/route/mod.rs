@@ -18,6 +18,7 @@ pub mod lines;
 pub mod mend;
 pub mod plan;
 pub mod search;
+pub mod slide;
 pub mod stop;
 pub mod tees;
 mod tried;

@@ -10,6 +10,7 @@ use super::leg::Site;
 use super::lines::{Region, lines};
 use super::mend::what_it_takes;
 use super::search::{Next, Way, cheapest};
+use super::slide::Coupling;
 use super::stop::Stop;
 use super::tees::{Seeking, Tee};
 use super::turn::{Bend, level_bends};
@@ -143,6 +144,7 @@ impl<'a> Search<'a> {
             runs: rough_in.parts.iter().map(|p| p.run).collect(),
             material,
             size,
+            coupling: Coupling::of(catalog, material, size),
             pipe_radius: outside.to_inches() / 2.0,
         };
         let base = item.wall.as_ref().and_then(|w| rough_in.framed.wall(w)).map_or(Vector2::x(), |w| w.along);

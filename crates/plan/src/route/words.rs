@@ -69,7 +69,11 @@ impl Search<'_> {
 
     pub(super) fn fittings(&self, graph: &Escape<'_>, way: &Way<State>) -> Vec<String> {
         let mut found: Vec<String> = Vec::new();
-        for state in &way.states {
+        for (i, state) in way.states.iter().enumerate() {
+            if let (Some(last), Some(coupling)) = (i.checked_sub(1), &self.site.coupling) {
+                let couplings = graph.meets(&way.states[last], state).couplings;
+                found.extend(couplings.iter().map(|_| coupling.pattern.clone()));
+            }
             match state.here {
                 Here::Tee => {}
                 Here::Bend(i) => found.push(graph.bends[i as usize].pattern.clone()),
