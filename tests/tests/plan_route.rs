@@ -28,12 +28,12 @@ fn answer_for(scene: &str, fixture: &str) -> Answer {
     let job = JobFile::read(scene, &text).unwrap_or_else(|e| panic!("{scene}: {e}")).job;
     let profile = Profile::builtin(job.code.as_str()).expect("a built-in code");
     let bench =
-        Bench { job: &job, catalog: Catalog::builtin(), profile: &profile, placements: &Placement::ALL };
+        Bench { job: &job, catalog: Catalog::builtin(), profile: &profile, placements: Placement::ALL };
     let fixture = Label::new(fixture);
     let answer = routes(&bench, &Asked { fixture: &fixture, to: None, k: 1, why_not: false })
         .unwrap_or_else(|e| panic!("{scene}: {e}"));
     let placed = truefall_model::place::place(&job, Catalog::builtin()).expect("the scene can be placed");
-    let before = truefall_check::check(&job, &placed, Catalog::builtin(), &profile, &Placement::ALL);
+    let before = truefall_check::check(&job, &placed, Catalog::builtin(), &profile, Placement::ALL);
     for route in &answer.routes {
         let again = attempt(&bench, &before, route.edits.clone()).expect("its edits fit the job");
         assert!(again.accepted(), "{scene}: {:?}", again.breaks);

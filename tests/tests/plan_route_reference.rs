@@ -57,7 +57,7 @@ impl Graph for Grid {
 
     // Walls and turns are asked only when the label comes up, as wood and holes are on the job.
     fn beyond(&self, from: &State, to: &State) -> Option<f64> {
-        self.open(to.0, to.1).then(|| if to.2 == from.2 { 0.0 } else { self.turn })
+        self.open(to.0, to.1).then_some(if to.2 == from.2 { 0.0 } else { self.turn })
     }
 
     fn done(&self, state: &State) -> bool {

@@ -27,7 +27,7 @@ pub fn run(args: &Route) -> ExitStatus {
             return ExitStatus::Unusable;
         }
     };
-    let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: &Placement::ALL };
+    let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: Placement::ALL };
     let (fixture, to) = (Label::new(&*args.fixture), args.to.as_deref().map(Label::new));
     let asked = Asked { fixture: &fixture, to: to.as_ref(), k: args.k.get(), why_not: args.why_not };
     let answer = match watched(&bench, &asked) {
