@@ -2,6 +2,7 @@
 
 use super::style::{Style, Tone};
 use super::table::{Table, plain};
+use crate::say::Say;
 use truefall_model::units::{Fineness, Length};
 use unicode_width::UnicodeWidthStr;
 
@@ -82,6 +83,11 @@ impl Page {
     /// A length in inches as the trade writes it, as fine as was asked.
     pub fn length(&self, inches: f64) -> String {
         Length::inches(inches).to_trade(self.look.fineness)
+    }
+
+    /// How lengths are written on it.
+    pub(super) fn say(&self) -> Say {
+        Say { fineness: self.look.fineness, metric: false }
     }
 
     /// A length that may be missing.
