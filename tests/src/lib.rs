@@ -2,6 +2,7 @@
 
 pub mod expect;
 pub mod motion;
+pub mod networks;
 pub mod scene;
 
 pub use expect::Expected;

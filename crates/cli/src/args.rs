@@ -33,6 +33,8 @@ pub enum Command {
     Cuts(Cuts),
     /// List every hole to drill, per floor and per member, in the order to drill
     Holes(Holes),
+    /// List what to buy, and from your own prices what it comes to and what would do the same for less
+    Buy(Buy),
     /// Say how: solve what the check can only judge, and show the changes of the job that do it
     #[command(subcommand)]
     Plan(Plan),
@@ -122,6 +124,30 @@ pub struct Holes {
     pub catalog: Option<PathBuf>,
 }
 
+/// `truefall buy`.
+#[derive(Debug, Arguments)]
+pub struct Buy {
+    /// The job file
+    pub file: PathBuf,
+    /// Your prices (CSV: item, material, unit, price); without it only what is needed is listed
+    #[arg(long, value_name = "FILE")]
+    pub prices: Option<PathBuf>,
+    /// Print a price file to fill in, with all that the job and its alternatives take; prices given are kept in it
+    #[arg(long)]
+    pub template: bool,
+    /// Write what costs less into the job; the file as it was is kept beside it
+    #[arg(long, requires = "prices", conflicts_with = "template")]
+    pub apply: bool,
+    /// How to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    #[command(flatten)]
+    pub stock: Stock,
+}
+
 /// `truefall plan`.
 #[derive(Debug, Subcommand)]
 pub enum Plan {
@@ -131,6 +157,8 @@ pub enum Plan {
     Lean(Lean),
     /// Find a fixture's way to its stack past studs, joists and pipes, cheapest first
     Route(Route),
+    /// Find the cheapest lawful vent for every trap that has none
+    Vents(Vents),
 }
 
 /// `truefall plan heights`.
@@ -220,6 +248,28 @@ pub struct New {
     pub catalog: Option<PathBuf>,
 }
 
+/// `truefall plan vents`.
+#[derive(Debug, Arguments)]
+pub struct Vents {
+    /// The job file
+    pub file: PathBuf,
+    /// How many ways to tell for each trap
+    #[arg(long, default_value_t = 3, value_parser = clap::builder::RangedU64ValueParser::<usize>::new().range(1..=50))]
+    pub k: usize,
+    /// Tell what stopped the other ways
+    #[arg(long)]
+    pub why_not: bool,
+    /// Write the cheapest combination into the job; the old file is kept beside it
+    #[arg(long)]
+    pub apply: bool,
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
+    #[arg(long, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+}
+
 /// How to report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Format {
@@ -274,4 +324,7 @@ pub struct Packet {
     /// Lengths to 1/8 in; 1/16 without it
     #[arg(long)]
     pub eighths: bool,
+    /// How pipe is sold and sawn
+    #[command(flatten)]
+    pub stock: Stock,
 }

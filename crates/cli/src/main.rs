@@ -5,6 +5,7 @@ mod commands;
 mod exit_status;
 mod fault_report;
 mod output;
+mod progress;
 
 use clap::Parser as _;
 use std::process::ExitCode;
@@ -20,9 +21,11 @@ fn main() -> ExitCode {
         args::Command::Packet(packet) => commands::packet::run(packet),
         args::Command::Cuts(cuts) => commands::cuts::run(cuts),
         args::Command::Holes(holes) => commands::holes::run(holes),
+        args::Command::Buy(buy) => commands::buy::run(buy),
         args::Command::Plan(args::Plan::Heights(heights)) => commands::heights::run(heights),
         args::Command::Plan(args::Plan::Lean(lean)) => commands::lean::run(lean),
         args::Command::Plan(args::Plan::Route(route)) => commands::route::run(route),
+        args::Command::Plan(args::Plan::Vents(vents)) => commands::vents::run(vents),
     };
     status.into()
 }

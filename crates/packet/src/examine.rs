@@ -6,6 +6,7 @@ use truefall_check::bore::Bore;
 use truefall_check::check::{Held, held};
 use truefall_check::facts::Facts;
 use truefall_check::fixes::{Bench, try_cures};
+use truefall_check::trial_test::{Trial, trials};
 use truefall_check::{Finding, Profile};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::{Job, Placement};
@@ -78,10 +79,15 @@ pub fn examine_with(job: &Job, catalog: &Catalog, asked: &Asked<'_>) -> Result<E
         try_cures(&Bench { job, catalog, profile: &profile, placements }, &mut findings);
         clock.lap("fixes");
     }
+    let tests: Vec<Trial> = placements
+        .iter()
+        .flat_map(|p| trials(job, &rough_in, catalog, &profile, rough_in.placed(*p)))
+        .collect();
     let report = Report::of(&Checked {
         job,
         rough_in: &rough_in,
         bores: &bores,
+        trials: &tests,
         findings: &findings,
         passes: passes.then_some(&passed),
         placements,

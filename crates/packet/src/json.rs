@@ -1,5 +1,6 @@
 //! The report as JSON; every field is told in `docs/report.md`.
 
+pub mod buy;
 pub mod cuts;
 pub mod holes;
 

@@ -62,6 +62,16 @@ impl Markup {
         self
     }
 
+    /// Data for the page's own script, in a `script` tag of that type: JSON or base64. What would end the tag is written
+    /// as an escape that JSON reads back.
+    pub fn data(&mut self, id: &'static str, kind: &'static str, text: &str) -> &mut Self {
+        self.open("script", &[("id", id), ("type", kind)]);
+        self.text.push('>');
+        self.text.push_str(&text.replace('<', "\\u003c"));
+        self.text.push_str("</script>\n");
+        self
+    }
+
     /// The whole.
     pub fn into_text(self) -> String {
         self.text

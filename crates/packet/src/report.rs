@@ -12,6 +12,7 @@ pub mod landing;
 pub mod lean;
 pub mod leg;
 pub mod stack;
+pub mod test;
 
 use bore::BoreRow;
 use closure::ClosureRow;
@@ -23,8 +24,10 @@ use leg::LegRow;
 use nalgebra::Point3;
 use serde::Serialize;
 use stack::StackRow;
+use test::TestRow;
 use truefall_check::Finding;
 use truefall_check::bore::Bore;
+use truefall_check::trial_test::Trial;
 use truefall_model::job::{Job, Placement};
 use truefall_model::place::RoughIn;
 
@@ -40,6 +43,8 @@ pub struct Checked<'a> {
     pub rough_in: &'a RoughIn,
     /// Holes and notches, of every placement reported.
     pub bores: &'a [Bore],
+    /// The water tests, of every placement reported.
+    pub trials: &'a [Trial],
     /// What the rules told.
     pub findings: &'a [Finding],
     /// What passes, where that was asked for.
@@ -71,6 +76,8 @@ pub struct Report {
     pub closures: Vec<ClosureRow>,
     /// Holes and notches in wood.
     pub bores: Vec<BoreRow>,
+    /// The water test of every stack.
+    pub tests: Vec<TestRow>,
     /// What the rules told, gravest first.
     pub findings: Vec<FindingRow>,
     /// How many findings of each verdict.
@@ -100,6 +107,7 @@ impl Report {
                 .collect(),
             closures: facts.placements.iter().flat_map(|p| closure::rows(facts.rough_in, each(p))).collect(),
             bores: facts.bores.iter().filter_map(|b| bore::row(facts.rough_in, b)).collect(),
+            tests: facts.trials.iter().map(TestRow::of).collect(),
             counts: Counts::of(facts.findings),
             passes: facts.passes.map(|passes| passes.iter().map(FindingRow::of).collect()),
             findings,

@@ -4,6 +4,7 @@
 
 mod bores;
 mod branches;
+pub mod buy;
 pub(crate) mod cautions;
 pub mod codes;
 pub mod cuts;
@@ -18,6 +19,8 @@ mod passes;
 mod stack;
 pub mod style;
 pub(crate) mod table;
+mod test;
+pub mod vents;
 
 use crate::report::Report;
 use page::{Look, Page};
@@ -35,6 +38,7 @@ pub fn text(report: &Report, look: Look) -> String {
     branches::branches(&mut page, report);
     landings::landings(&mut page, report);
     bores::bores(&mut page, report);
+    test::test(&mut page, report);
     findings::findings(&mut page, report);
     if let Some(told) = &report.passes {
         passes::passes(&mut page, told);

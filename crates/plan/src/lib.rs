@@ -3,16 +3,19 @@
 //!
 //! Nothing is printed, read or written here: `packet` lays plans out, `cli` asks for them.
 
+pub mod buy;
 pub mod cuts;
 pub mod heights;
 pub mod holes;
 pub mod landing_height;
 pub mod lean;
+pub mod prices;
 pub mod route;
 pub mod site;
 pub mod stock;
 pub mod survey_form;
 pub mod trial;
+pub mod vents;
 
 pub use site::Site;
 pub use trial::{Bench, Refused, Trial, attempt};

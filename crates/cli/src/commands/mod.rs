@@ -1,6 +1,7 @@
 //! The commands, one file each.
 
 pub mod apply;
+pub mod buy;
 pub mod catalog;
 pub mod check;
 pub mod codes;
@@ -14,3 +15,4 @@ pub mod new;
 pub mod packet;
 pub mod route;
 pub mod sheet;
+pub mod vents;

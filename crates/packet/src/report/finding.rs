@@ -113,7 +113,8 @@ impl FindingRow {
 }
 
 impl SourceRow {
-    fn of(source: &Source) -> Self {
+    /// Lays out one source.
+    pub fn of(source: &Source) -> Self {
         let said = |text: &String| (!text.is_empty()).then(|| text.clone());
         let (code, edition, section, note) = match source {
             Source::Code { code, edition, section, note, .. } => {

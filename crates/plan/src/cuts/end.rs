@@ -72,7 +72,7 @@ impl CutEnd {
 }
 
 /// The clock of a fitting on the joint towards the base, and the wall it points to.
-fn pointing(rough_in: &RoughIn, placed: &Placed, part: PartId) -> Option<(Clock, Option<Label>)> {
+pub(crate) fn pointing(rough_in: &RoughIn, placed: &Placed, part: PartId) -> Option<(Clock, Option<Label>)> {
     let pattern = rough_in.part(part).pattern()?;
     let network = &rough_in.network;
     let enter = network.down[part.0 as usize].map(|j| rough_in.joint(j))?.high.1;

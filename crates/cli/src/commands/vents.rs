@@ -1,0 +1,85 @@
+//! `truefall plan vents JOB`.
+
+use super::{apply, catalog, job};
+use crate::args::{Format, Vents};
+use crate::exit_status::ExitStatus;
+use crate::fault_report;
+use crate::output::{in_colour, result, talk};
+use indicatif::{ProgressBar, ProgressStyle};
+use std::time::{Duration, Instant};
+use truefall_model::job::{Edit, Placement};
+use truefall_model::units::Fineness;
+use truefall_packet::vents::VentReport;
+use truefall_packet::{Look, Style, examine, vents_text};
+use truefall_plan::trial::Bench;
+use truefall_plan::vents::{Wanted, Weights, plan};
+
+/// Work that takes longer shows how far it is.
+const PATIENCE: Duration = Duration::from_millis(500);
+
+/// Plans the vents of a job, prints the plan, and writes it into the job where that is asked.
+pub fn run(args: &Vents) -> ExitStatus {
+    let catalog = catalog::load(args.catalog.as_deref());
+    let file = job::load(&args.file);
+    let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
+    let placements = Placement::ALL;
+    let examined = match examine(&file.job, &catalog, &placements) {
+        Ok(examined) => examined,
+        Err(faults) => {
+            fault_report::show(&file.faults(&faults));
+            return ExitStatus::Unusable;
+        }
+    };
+    let bench =
+        Bench { job: &file.job, catalog: &catalog, profile: &examined.profile, placements: &placements };
+    let weights = Weights::usual();
+    let wanted = Wanted { best: args.k, weights: &weights };
+    let (start, mut bar) = (Instant::now(), None::<ProgressBar>);
+    let mut progress = |tried: usize, of: usize| {
+        if bar.is_none() && start.elapsed() > PATIENCE {
+            let style = ProgressStyle::with_template("vents tried {pos} of {len} {wide_bar}");
+            let new = ProgressBar::new(of as u64);
+            bar = Some(match style {
+                Ok(style) => new.with_style(style),
+                Err(_) => new,
+            });
+        }
+        if let Some(bar) = &bar {
+            bar.set_position(tried as u64);
+        }
+    };
+    let planned = plan(&bench, &examined.rough_in, &examined.findings, wanted, &mut progress);
+    if let Some(bar) = bar {
+        bar.finish_and_clear();
+    }
+    let code = format!("{} {}", examined.profile.code(), examined.profile.edition());
+    let report = VentReport::of(&file.job.name.to_string(), &code, &planned, args.k, args.why_not);
+    let whole = planned.needs.iter().enumerate().all(|(n, _)| planned.offers_for(n).next().is_some());
+    let status = if whole { ExitStatus::Fine } else { ExitStatus::RedTags };
+    let text = match args.format {
+        Format::Text => {
+            let style = if in_colour(&std::io::stdout()) { Style::Colour } else { Style::Plain };
+            vents_text(&report, Look { style, fineness: Fineness::Sixteenth })
+        }
+        Format::Json => match report.json() {
+            Ok(json) => json,
+            Err(why) => {
+                talk(&why.to_string());
+                return ExitStatus::Unusable;
+            }
+        },
+    };
+    let status = result(&text, status);
+    if !args.apply {
+        return status;
+    }
+    let mut job = file.job.clone();
+    if let Err(why) = Edit::All(planned.edits).apply(&mut job) {
+        talk(&why.to_string());
+        return ExitStatus::Unusable;
+    }
+    match apply::apply(&args.file, &file, &job) {
+        ExitStatus::Fine => status,
+        other => other,
+    }
+}

@@ -1,0 +1,20 @@
+//! Vents: for every trap without a lawful one the cheapest ways its code allows, each tried on a copy of the job, and for
+//! the whole job the cheapest combination of them.
+//!
+//! A *need* is such a trap. A *takeoff* is where its drain takes a vent, a *way out* how that gets to the open air; both
+//! make a *candidate*. A candidate that was placed and held to all rules, mends a need and turns nothing red is an *offer*.
+
+mod candidate;
+pub mod cost;
+pub mod cover;
+pub mod need;
+pub mod offer;
+mod open_end;
+mod room;
+mod step;
+mod takeoff;
+mod way_out;
+
+pub use cost::{Cost, Weights};
+pub use need::Need;
+pub use offer::{Offer, Refusal, VentPlan, Wanted, plan};

@@ -1,0 +1,93 @@
+//! Ends that are shut or left for later: what is nearest at hand to let air in by.
+
+use super::candidate::Candidate;
+use super::step::{Step, fitting};
+use super::way_out::roof_end;
+use crate::trial::Bench;
+use truefall_model::job::clock::Clock;
+use truefall_model::job::pipes::{End, PortName};
+use truefall_model::place::{PartKind, RoughIn, Run, RunKind};
+use truefall_model::units::Angle;
+
+/// What can be done at the shut or open ends of dry pipe.
+pub(super) fn candidates(bench: &Bench<'_>, rough_in: &RoughIn) -> Vec<Candidate> {
+    let placed = rough_in.placed(bench.job.cut_on);
+    let mut found = Vec::new();
+    for run in rough_in.runs.iter().filter(|r| is_shut(bench, r)) {
+        let Some((part, port)) = open_port(rough_in, run) else { continue };
+        let (at, axis) = (placed.stop(rough_in, part, port), placed.axis(rough_in, part, port));
+        let end = |end: End| Step::End { run: run.label.clone(), end: Box::new(end) };
+        let mut put = |kind, steps, words: String| found.push(Candidate { kind, steps, words: vec![words] });
+        let size = rough_in.part(part).ports()[port].size;
+        if axis.z > 0.7 {
+            if rough_in.framed.roof_over(at.x, at.y).is_some() {
+                put(
+                    "end opened",
+                    vec![end(roof_end(bench))],
+                    format!("take {} on through the roof", run.label),
+                );
+            }
+            put(
+                "end opened",
+                vec![end(End::Valve {})],
+                format!("end {} in an air admittance valve", run.label),
+            );
+        } else if axis.z.abs() < 0.3 {
+            let mut bend = fitting(&format!("{size} 1/4 bend"), "$1");
+            bend.clock = Some(Clock::at(Angle::ZERO));
+            if rough_in.framed.roof_over(at.x, at.y).is_some() {
+                let steps =
+                    vec![Step::Append { run: run.label.clone(), fit: Box::new(bend) }, end(roof_end(bench))];
+                put(
+                    "end opened",
+                    steps,
+                    format!("turn {} up with a {size} 1/4 bend $1 and through the roof", run.label),
+                );
+            }
+        }
+        // Free ports that the end looks at.
+        for other in
+            rough_in.parts.iter().filter(|p| p.run != run.id && !rough_in.network.wet[p.id.0 as usize])
+        {
+            let PartKind::Fitting { plugs, .. } = &other.kind else { continue };
+            for (i, its) in other.ports().iter().enumerate() {
+                let taken = rough_in.joints.iter().any(|j| j.low == (other.id, i) || j.high == (other.id, i));
+                let way = placed.stop(rough_in, other.id, i) - at;
+                if taken
+                    || plugs.contains(&i)
+                    || its.size != size
+                    || way.norm() < 1.0
+                    || way.angle(&axis) > 0.1
+                {
+                    continue;
+                }
+                let to = PortName { fitting: other.label.clone(), port: Some(its.name.clone()) };
+                let words = format!("join {} to {to}", run.label);
+                put("end opened", vec![end(End::Tie { to })], words);
+            }
+        }
+    }
+    found
+}
+
+fn is_shut(bench: &Bench<'_>, run: &Run) -> bool {
+    let end = match run.kind {
+        RunKind::Stack { index, .. } => &bench.job.stacks[index].end,
+        RunKind::Branch { index, .. } => &bench.job.branches[index].end,
+    };
+    matches!(end, End::Capped {} | End::Open {})
+}
+
+fn open_port(rough_in: &RoughIn, run: &Run) -> Option<(truefall_model::place::PartId, usize)> {
+    if run.last_piece.is_some() {
+        return None;
+    }
+    let Some((_, last)) = run.fits.last() else {
+        let RunKind::Branch { from, .. } = run.kind else { return None };
+        return Some(from);
+    };
+    let pattern = rough_in.part(*last).pattern()?;
+    let used =
+        |port: usize| rough_in.joints.iter().any(|j| j.low == (*last, port) || j.high == (*last, port));
+    pattern.leave.into_iter().chain(0..pattern.ports.len()).find(|p| !used(*p)).map(|p| (*last, p))
+}

@@ -1,0 +1,275 @@
+//! What to buy, against a count by hand, sums by hand, and the cheaper of two ways found both ways round.
+//!
+//! All prices here are invented round numbers.
+
+#![expect(clippy::unwrap_used, reason = "what these helpers make is what the tests are about")]
+
+use truefall_model::catalog::Catalog;
+use truefall_model::catalog::joint::JointKind;
+use truefall_model::catalog::material::Material;
+use truefall_model::job::file::JobFile;
+use truefall_model::job::{Edit, Job};
+use truefall_model::units::{Fineness, Length, NominalSize};
+use truefall_packet::purchase::Purchase;
+use truefall_packet::{Look, Style, json, price_file, text};
+use truefall_plan::Site;
+use truefall_plan::buy::{Bill, Choice, Cost, Quote, SwapKind, Tried, alternatives, choose};
+use truefall_plan::prices::{Item, Money, PriceList, Unit, read};
+use truefall_plan::stock::StockOptions;
+
+const INVENTED: &str = include_str!("../data/invented_prices.csv");
+
+fn stock() -> StockOptions {
+    let lengths = [120.0, 240.0].map(Length::inches).to_vec();
+    StockOptions { lengths, kerf: Length::inches(0.125), keep: Length::inches(12.0) }
+}
+
+fn job(name: &str) -> Job {
+    let path = format!("{}/../scenes/{name}.ron", env!("CARGO_MANIFEST_DIR"));
+    JobFile::load(std::path::Path::new(&path)).unwrap().job
+}
+
+fn site(job: &Job) -> Site<'_> {
+    Site::of(job, Catalog::builtin()).unwrap()
+}
+
+fn item(name: &str) -> Item {
+    Item::parse(name, "").or_else(|_| Item::parse(name, "pvc")).unwrap()
+}
+
+fn each(bill: &Bill, name: &str) -> usize {
+    bill.count(&item(name), Unit::Each)
+}
+
+fn invented() -> PriceList {
+    read("invented_prices.csv", INVENTED).unwrap()
+}
+
+/// The invented prices with some of them changed: `item = price`, by its row.
+fn changed(rows: &[(&str, &str)]) -> PriceList {
+    let mut text = String::new();
+    for line in INVENTED.lines() {
+        let new = rows.iter().find(|(name, _)| line.starts_with(&format!("{name},")));
+        match (new, line.rsplit_once(',')) {
+            (Some((_, price)), Some((row, _))) => text.push_str(&format!("{row},{price}\n")),
+            _ => text.push_str(&format!("{line}\n")),
+        }
+    }
+    read("changed.csv", &text).unwrap()
+}
+
+fn chosen(job: &Job, prices: &PriceList) -> (Bill, Tried, Choice) {
+    let site = site(job);
+    let bill = Bill::of(&site, &stock());
+    let tried = alternatives(&site, &stock(), &bill, |_, _| {});
+    let choice = choose(&site, &stock(), &bill, prices, &tried.offers);
+    (bill, tried, choice)
+}
+
+// Counted by hand from the job: two tees, two bends, a flange; the 3 in pieces come to 14 ft and the 1-1/2 in ones to under 3;
+// three plates of a wall bored for a 3 in stack, both edges of a 2x6 nearer than the cover a nail wants (common practice:
+// one steel plate a side); two clamps listed; one hub of iron.
+#[test]
+fn one_bath_is_what_one_counts_by_hand() {
+    let job = job("one_bath");
+    let bill = Bill::of(&site(&job), &stock());
+    let pipe = |size: &str, feet: f64| {
+        let size = NominalSize::parse(size).unwrap();
+        bill.count(&Item::Pipe(Material::Pvc, size), Unit::Length(Length::feet(feet)))
+    };
+    assert_eq!((pipe("3", 20.0), pipe("3", 10.0), pipe("1-1/2", 10.0)), (1, 0, 1));
+    for (name, count) in [
+        ("3x3x3 sanitary tee", 1),
+        ("3x3x1-1/2 sanitary tee", 1),
+        ("3 1/4 bend", 1),
+        ("1-1/2 1/4 bend", 1),
+        ("3 closet flange", 1),
+        ("3 hub gasket", 1),
+        ("3 hanger", 2),
+        ("steel plate", 6),
+        ("plate tie", 0),
+    ] {
+        assert_eq!(each(&bill, name), count, "{name}");
+    }
+    assert_eq!(bill.lines.iter().map(|l| l.count).sum::<usize>(), 1 + 1 + 5 + 1 + 2 + 6);
+    // Two joints a piece but for the free end of a run: S1 5, the closet's arm 4, the lavatory's 3; one is in the iron.
+    assert_eq!((bill.glued(), bill.all_joints()), (11, 12));
+    let glued = |size: &str| {
+        let size = NominalSize::parse(size).unwrap();
+        bill.joints
+            .iter()
+            .filter(|j| j.kind == JointKind::SolventWeld && j.size == size)
+            .map(|j| j.count)
+            .sum()
+    };
+    assert_eq!((glued("3"), glued("1-1/2")), (8usize, 3usize));
+}
+
+// The laundry stack stands on a cut pipe: one coupling bought, its two sides told apart from what is glued.
+#[test]
+fn a_transition_coupling_is_one_fitting_and_two_joints_apart() {
+    let job = job("bungalow");
+    let bill = Bill::of(&site(&job), &stock());
+    assert_eq!(each(&bill, "2 transition coupling"), 1);
+    let apart = bill.joints.iter().filter(|j| j.kind == JointKind::TransitionCoupling);
+    assert_eq!(apart.map(|j| j.count).sum::<usize>(), 2);
+    // Every fitting that the job lists is bought once.
+    let listed = job.stacks.iter().map(|s| s.up.len()).chain(job.branches.iter().map(|b| b.along.len()));
+    let bought = bill.lines.iter().filter(|l| matches!(l.item, Item::Fitting(..))).map(|l| l.count);
+    assert_eq!(bought.sum::<usize>(), listed.sum::<usize>());
+}
+
+// 10 + 20 x 2 + 3 + 7 + 20 + 30 + 9 + 6 + 2 x 4 + 6 x 1 = 139, summed by hand.
+#[test]
+fn the_total_is_the_sum_by_hand() {
+    let job = job("one_bath");
+    let bill = Bill::of(&site(&job), &stock());
+    let quote = Quote::of(&bill, &invented());
+    assert_eq!((quote.total, quote.unpriced()), (Money::hundredths(139 * 100), 0));
+}
+
+#[test]
+fn what_has_no_price_is_said_beside_the_total() {
+    let job = job("one_bath");
+    let prices = changed(&[("steel plate", ""), ("3 hanger", "")]);
+    let (bill, tried, choice) = chosen(&job, &prices);
+    let quote = Quote::of(&bill, &prices);
+    assert_eq!((quote.total, quote.unpriced()), (Money::hundredths(125 * 100), 2));
+    let look = Look { style: Style::Plain, fineness: Fineness::Sixteenth };
+    let told = text::buy::buy(&Purchase::priced(&bill, &prices, &tried, &choice), look);
+    assert!(told.contains("total 125.00 without 2 items that have no price"), "{told}");
+    let sheet = json::buy::buy(&Purchase::priced(&bill, &prices, &tried, &choice));
+    assert_eq!(sheet["priced"]["unpriced"], 2);
+    assert_eq!(sheet["priced"]["total"], 125 * 100);
+    // Without any prices there is no total at all.
+    let told = text::buy::buy(&Purchase::unpriced(&bill), look);
+    assert!(!told.contains("total") && told.contains("no prices were given"), "{told}");
+}
+
+#[test]
+fn all_faults_of_a_file_are_told_with_their_lines() {
+    let text = "item,material,unit,price\n3 elbowish,pvc,each,2\n# a remark\n\n3 pipe,tin,foot,2\n3 pipe,pvc,each,2\n\
+                steel plate,,each,two\nsteel plate,,each,1\nsteel plate,,each,1\n3 hanger,,1\n";
+    let faults = read("bad.csv", text).unwrap_err();
+    let lines: Vec<usize> = faults.faults.iter().map(|f| faults.line_column(f.span.start).0).collect();
+    assert_eq!(lines, [2, 5, 6, 7, 9, 10], "{faults}");
+    let told = faults.to_string();
+    for words in [
+        "nothing is called \"3 elbowish\"",
+        "\"tin\" is no material; allowed: pvc, abs",
+        "\"each\" was read; allowed here: foot, or a length as sold",
+        "\"two\" is no price; allowed: digits",
+        "has a price by each already",
+        "3 values were read, 4 are allowed",
+    ] {
+        assert!(told.contains(words), "{words} in {told}");
+    }
+    for (text, words) in [
+        ("", "the file is empty"),
+        ("item,price\n", "there is no column material, unit"),
+        ("item,material,unit,price,shop\n", "\"shop\" is no column of a price file"),
+    ] {
+        let told = read("bad.csv", text).unwrap_err().to_string();
+        assert!(told.contains(words), "{words} in {told}");
+    }
+}
+
+// A reducing tee at 20 against a full one at 30 with a bushing at 5; then the prices are turned round.
+#[test]
+fn the_cheaper_of_reducing_tee_and_bushing_is_taken_both_ways() {
+    let job = job("one_bath");
+    let (bill, tried, choice) = chosen(&job, &invented());
+    let with = tried.offers.iter().find(|o| matches!(o.swap.kind, SwapKind::WithBushing(_))).unwrap();
+    assert_eq!(with.cost(&bill, &invented()), Cost::Saves(Money::hundredths(-15 * 100)));
+    assert_eq!(with.joints, 1);
+    assert_eq!((choice.taken.as_slice(), &choice.job), ([].as_slice(), &job));
+
+    let dear = changed(&[("3x3x1-1/2 sanitary tee", "90"), ("3 sanitary tee", "30")]);
+    let (before, tried, choice) = chosen(&job, &dear);
+    let taken: Vec<_> = choice.taken.iter().map(|at| &tried.offers[*at].swap).collect();
+    assert_eq!(taken.len(), 1);
+    assert!(matches!(taken[0].kind, SwapKind::WithBushing(_)) && taken[0].fitting.as_str() == "T2");
+    // 90 - 30 - 5, by hand; the bill says the same.
+    assert_eq!(choice.saves, Money::hundredths(55 * 100));
+    let (was, is) = (Quote::of(&before, &dear).total, Quote::of(&choice.bill, &dear).total);
+    assert_eq!(was - is, choice.saves);
+
+    // The job so changed checks as before, is billed as was said, and goes back when prices are as they were.
+    let after = site(&choice.job);
+    assert!(after.findings.iter().all(|f| f.verdict != truefall_check::Verdict::RedTag));
+    assert_eq!(Bill::of(&after, &stock()), choice.bill);
+    let mut applied = job.clone();
+    Edit::All(choice.edits.clone()).apply(&mut applied).unwrap();
+    assert_eq!(applied, choice.job);
+    let (_, tried, back) = chosen(&choice.job, &invented());
+    let taken: Vec<_> = back.taken.iter().map(|at| &tried.offers[*at].swap.kind).collect();
+    assert!(matches!(taken.as_slice(), [SwapKind::WithoutBushing(_)]));
+    assert_eq!(back.saves, Money::hundredths(15 * 100));
+}
+
+#[test]
+fn the_cheaper_form_of_a_bend_is_taken_both_ways() {
+    let job = job("one_bath");
+    let dear = changed(&[("3 1/4 bend", "12")]);
+    let (_, tried, choice) = chosen(&job, &dear);
+    let words: Vec<_> = choice.taken.iter().map(|at| tried.offers[*at].swap.words.as_str()).collect();
+    assert_eq!(words, ["3 long-turn 1/4 bend instead of 3 1/4 bend"]);
+    assert_eq!(choice.saves, Money::hundredths(4 * 100));
+    let (_, tried, back) = chosen(&choice.job, &invented());
+    let words: Vec<_> = back.taken.iter().map(|at| tried.offers[*at].swap.words.as_str()).collect();
+    assert_eq!(words, ["3 1/4 bend instead of 3 long-turn 1/4 bend"]);
+    assert_eq!(back.saves, Money::hundredths(100));
+}
+
+// Nothing is told to save or to cost where one of the two has no price.
+#[test]
+fn a_swap_without_a_price_is_neither_cheaper_nor_dearer() {
+    let job = job("one_bath");
+    let prices = changed(&[("3x1-1/2 bushing", "")]);
+    let (bill, tried, _) = chosen(&job, &prices);
+    let with = tried.offers.iter().find(|o| matches!(o.swap.kind, SwapKind::WithBushing(_))).unwrap();
+    assert_eq!(with.cost(&bill, &prices), Cost::Unpriced(vec![item("3x1-1/2 bushing")]));
+}
+
+// What the rules refuse is told with the rule and offered by nobody, however cheap: a combination on a trap arm opens its vent
+// below the weir.
+#[test]
+fn what_is_refused_is_never_offered_however_cheap() {
+    let job = job("one_bath");
+    let text = format!("{INVENTED}3x3x1-1/2 combination,pvc,each,0\n");
+    let (_, tried, choice) = chosen(&job, &read("cheap.csv", &text).unwrap());
+    let combination = |words: &str| words.starts_with("3x3x1-1/2 combination");
+    let refused = tried.refused.iter().find(|r| combination(&r.swap.words)).unwrap();
+    assert!(refused.why.starts_with("vent-drops-below-weir: "), "{}", refused.why);
+    assert!(!tried.offers.iter().any(|o| combination(&o.swap.words)));
+    assert_eq!(choice.job, job);
+}
+
+#[test]
+fn a_template_lists_the_job_and_its_alternatives_and_is_read_back() {
+    let job = job("one_bath");
+    let (bill, tried, _) = chosen(&job, &PriceList::default());
+    let empty = price_file(&bill, &tried.offers, &PriceList::default()).unwrap();
+    assert!(
+        empty.contains("3x1-1/2 bushing,pvc,each,\n") && empty.contains("3 long-turn 1/4 bend,pvc,each,\n")
+    );
+    assert_eq!(read("empty.csv", &empty).unwrap(), PriceList::default());
+    let filled: String = empty.lines().skip(1).map(|line| format!("{line}10\n")).collect();
+    let prices = read("ten.csv", &format!("item,material,unit,price\n{filled}")).unwrap();
+    let quote = Quote::of(&bill, &prices);
+    assert_eq!(quote.unpriced(), 0);
+    assert_eq!(quote.total, Money::hundredths(10 * 100).times(bill.lines.iter().map(|l| l.count).sum()));
+    // Prices known are kept when a template is printed anew.
+    assert_eq!(read("again.csv", &price_file(&bill, &tried.offers, &prices).unwrap()).unwrap(), prices);
+}
+
+// A length sold by the foot comes to its feet times the price.
+#[test]
+fn pipe_is_priced_by_the_foot_where_its_length_has_no_price() {
+    let pipe = item("3 pipe");
+    let ten = Unit::Length(Length::feet(10.0));
+    assert_eq!(invented().of(&pipe, ten), Some(Money::hundredths(20 * 100)));
+    let both = read("both.csv", &format!("{INVENTED}3 pipe,pvc,10' 0,15\n")).unwrap();
+    assert_eq!(both.of(&pipe, ten), Some(Money::hundredths(15 * 100)));
+    assert_eq!(both.of(&item("2 pipe"), ten), None);
+}

@@ -1,0 +1,148 @@
+//! Vents planned: every network with one vent taken away gets a lawful one, and the cheapest combination is the cheapest.
+//!
+//! What is lawful is what the check says of the whole job with the plan in it, held to three codes; which traps lose their
+//! vent is known from the networks, where it is written with its sections.
+
+use std::collections::BTreeSet;
+use truefall_check::{Profile, Verdict, check};
+use truefall_model::catalog::Catalog;
+use truefall_model::job::file::JobFile;
+use truefall_model::job::pipes::End;
+use truefall_model::job::{Edit, Job, Placement};
+use truefall_model::place::place;
+use truefall_plan::trial::Bench;
+use truefall_plan::vents::cover::{Covers, cheapest};
+use truefall_plan::vents::{VentPlan, Wanted, Weights, plan};
+use truefall_tests::networks::{PIECES, house};
+
+fn planned(job: &Job) -> VentPlan {
+    let catalog = Catalog::builtin();
+    let profile = Profile::builtin(job.code.as_str()).expect("it comes with the tool");
+    let rough_in = place(job, catalog).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let before = check(job, &rough_in, catalog, &profile, &Placement::ALL);
+    let bench = Bench { job, catalog, profile: &profile, placements: &Placement::ALL };
+    plan(&bench, &rough_in, &before, Wanted { best: 2, weights: &Weights::usual() }, &mut |_, _| ())
+}
+
+/// The traps red for want of a vent, and how many red tags there are in all, with a plan's edits in the job.
+fn after(job: &Job, edits: &[Edit]) -> (BTreeSet<String>, usize) {
+    let catalog = Catalog::builtin();
+    let profile = Profile::builtin(job.code.as_str()).expect("it comes with the tool");
+    let mut job = job.clone();
+    Edit::All(edits.to_vec()).apply(&mut job).unwrap();
+    let rough_in = place(&job, catalog).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let red: Vec<_> = check(&job, &rough_in, catalog, &profile, &Placement::ALL)
+        .into_iter()
+        .filter(|f| f.verdict == Verdict::RedTag)
+        .collect();
+    let bare = red.iter().filter(|f| f.rule == "trap-not-vented").map(|f| f.labels[0].to_string());
+    (bare.collect(), red.len())
+}
+
+fn shut(job: &mut Job, run: &str) {
+    let stack = job.stacks.iter_mut().filter(|s| s.name.as_str() == run).map(|s| &mut s.end);
+    for end in stack.chain(job.branches.iter_mut().filter(|b| b.name.as_str() == run).map(|b| &mut b.end)) {
+        *end = End::Capped {};
+    }
+}
+
+// The networks' own headings name the section of each method; the planner may choose any other that holds.
+#[test]
+fn every_network_with_one_vent_taken_away_gets_a_lawful_one() {
+    let mut networks = 0;
+    for piece in PIECES {
+        for code in piece.codes {
+            for (vent, traps) in piece.vents {
+                let mut job = JobFile::read("network.ron", &house(&[piece], code)).unwrap().job;
+                shut(&mut job, vent);
+                networks += 1;
+                let plan = planned(&job);
+                let needs: BTreeSet<String> = plan.needs.iter().map(|n| n.name.to_string()).collect();
+                let said: BTreeSet<String> = traps.iter().map(|t| (*t).to_owned()).collect();
+                assert_eq!(needs, said, "{} by {code} without {vent}", piece.name);
+                // UPC Table 703.2: a closet's vent is 2 in. This network's is 1-1/2, a fault it has with its vent open too, and the
+                // planner makes no standing pipe larger: it has to say so.
+                if (piece.name, *code) == ("wet", "upc-2021") {
+                    let small = |r: &truefall_plan::vents::Refusal| r.why.contains("vent-too-small");
+                    assert!(plan.refusals.iter().any(small), "{:#?}", plan.refusals);
+                    continue;
+                }
+                for (i, need) in plan.needs.iter().enumerate() {
+                    let offers = plan.offers_for(i).count();
+                    assert!(
+                        offers > 0,
+                        "{} by {code} without {vent}: nothing for {}: {:#?}",
+                        piece.name,
+                        need.name,
+                        plan.refusals
+                    );
+                }
+                let (bare, red) = after(&job, &plan.edits);
+                assert!(bare.is_empty(), "{} by {code} without {vent}: {bare:?}", piece.name);
+                assert!(red <= after(&job, &[]).1, "{} by {code} without {vent}", piece.name);
+            }
+        }
+    }
+    assert!(networks >= 30, "{networks}");
+}
+
+#[test]
+fn the_capped_vent_of_the_rules_own_scene_is_mended() {
+    let text = include_str!("../../scenes/rules/trap-not-vented/bad_vent_capped.ron");
+    let job = JobFile::read("bad_vent_capped.ron", text).unwrap().job;
+    let plan = planned(&job);
+    assert_eq!(after(&job, &[]).0.len(), 1);
+    assert_eq!(after(&job, &plan.edits).0.len(), 0);
+    // Every offer by itself, not only the one chosen.
+    for offer in &plan.offers {
+        assert_eq!(after(&job, &offer.edits).0.len(), 0, "{:?}", offer.words);
+    }
+}
+
+/// Numbers without rhyme (Knuth's linear congruence, MMIX), so that a failure comes again.
+struct Numbers(u64);
+
+impl Numbers {
+    fn below(&mut self, most: u64) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) % most
+    }
+}
+
+// Against all subsets, one after the other; some pairs do not go together, as vents that cross.
+#[test]
+fn the_cheapest_combination_is_the_cheapest_of_all_subsets() {
+    let mut numbers = Numbers(7);
+    let (mut some, mut none) = (0, 0);
+    for case in 0..150 {
+        let needs: BTreeSet<usize> = (0..1 + numbers.below(4) as usize).collect();
+        let offers: Vec<Covers> = (0..1 + numbers.below(9))
+            .map(|_| Covers {
+                points: 1.0 + numbers.below(40) as f64 / 4.0,
+                needs: needs.iter().copied().filter(|_| numbers.below(3) == 0).collect(),
+            })
+            .collect();
+        let foes: Vec<(usize, usize)> = (0..numbers.below(6))
+            .map(|_| {
+                (numbers.below(offers.len() as u64) as usize, numbers.below(offers.len() as u64) as usize)
+            })
+            .filter(|(a, b)| a != b)
+            .collect();
+        let holds = |set: &BTreeSet<usize>| foes.iter().all(|(a, b)| !(set.contains(a) && set.contains(b)));
+        let points = |set: &BTreeSet<usize>| set.iter().map(|o| offers[*o].points).sum::<f64>();
+        let best = (0..1_u32 << offers.len())
+            .map(|bits| (0..offers.len()).filter(|i| bits >> i & 1 == 1).collect::<BTreeSet<usize>>())
+            .filter(|set| {
+                needs.iter().all(|n| set.iter().any(|o| offers[*o].needs.contains(n))) && holds(set)
+            })
+            .map(|set| points(&set))
+            .min_by(f64::total_cmp);
+        let found = cheapest(&offers, &needs, usize::MAX, holds).map(|set| points(&set));
+        assert_eq!(found, best, "case {case}: {offers:?} {foes:?}");
+        match found {
+            Some(_) => some += 1,
+            None => none += 1,
+        }
+    }
+    assert!(some >= 50 && none >= 10, "{some} with, {none} without an answer");
+}
