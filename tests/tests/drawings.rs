@@ -8,7 +8,8 @@ use truefall_model::units::{Fineness, Length};
 use truefall_packet::drawing::{self, Drawn, Subject};
 use truefall_packet::packet::packet;
 use truefall_packet::say::Say;
-use truefall_packet::{Asked, Examined, examine_with};
+use truefall_packet::{Asked, Examined, Plans, examine_with};
+use truefall_plan::stock::StockOptions;
 
 const SAY: Say = Say { fineness: Fineness::Sixteenth, metric: false };
 
@@ -125,10 +126,21 @@ fn names_that_are_tags_stay_names() {
     let examined = examined(&job).expect("the demo places under any name");
     let subject = Subject::of(&job, &examined, Catalog::builtin(), SAY);
     let mut pages = 0;
-    for file in packet(&subject, &[]).expect("a packet") {
+    let options = StockOptions {
+        lengths: vec![Length::inches(120.0)],
+        kerf: Length::inches(0.125),
+        keep: Length::inches(12.0),
+    };
+    let plans = Plans::of(&subject, options).expect("it is placed already");
+    for file in packet(&subject, &plans, &[]).expect("a packet") {
         assert!(file.name.bytes().all(|b| b.is_ascii_alphanumeric() || b"-./".contains(&b)), "{}", file.name);
         if file.name.ends_with(".html") || file.name.ends_with(".svg") {
             let text = String::from_utf8(file.bytes).expect("text");
+            assert!(!text.contains("<script>alert"), "{}", file.name);
+            // The walk has a script of ours; nothing else has one.
+            if file.name == "walk.html" {
+                continue;
+            }
             assert!(
                 !text.contains("<script")
                     && !text.contains("</svg>\"")

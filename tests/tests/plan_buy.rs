@@ -2,6 +2,8 @@
 //!
 //! All prices here are invented round numbers.
 
+#![expect(clippy::unwrap_used, reason = "what these helpers make is what the tests are about")]
+
 use truefall_model::catalog::Catalog;
 use truefall_model::catalog::joint::JointKind;
 use truefall_model::catalog::material::Material;
@@ -123,7 +125,7 @@ fn the_total_is_the_sum_by_hand() {
     let job = job("one_bath");
     let bill = Bill::of(&site(&job), &stock());
     let quote = Quote::of(&bill, &invented());
-    assert_eq!((quote.total, quote.unpriced()), (Money::hundredths(139_00), 0));
+    assert_eq!((quote.total, quote.unpriced()), (Money::hundredths(139 * 100), 0));
 }
 
 #[test]
@@ -132,13 +134,13 @@ fn what_has_no_price_is_said_beside_the_total() {
     let prices = changed(&[("steel plate", ""), ("3 hanger", "")]);
     let (bill, tried, choice) = chosen(&job, &prices);
     let quote = Quote::of(&bill, &prices);
-    assert_eq!((quote.total, quote.unpriced()), (Money::hundredths(125_00), 2));
+    assert_eq!((quote.total, quote.unpriced()), (Money::hundredths(125 * 100), 2));
     let look = Look { style: Style::Plain, fineness: Fineness::Sixteenth };
     let told = text::buy::buy(&Purchase::priced(&bill, &prices, &tried, &choice), look);
     assert!(told.contains("total 125.00 without 2 items that have no price"), "{told}");
     let sheet = json::buy::buy(&Purchase::priced(&bill, &prices, &tried, &choice));
     assert_eq!(sheet["priced"]["unpriced"], 2);
-    assert_eq!(sheet["priced"]["total"], 125_00);
+    assert_eq!(sheet["priced"]["total"], 125 * 100);
     // Without any prices there is no total at all.
     let told = text::buy::buy(&Purchase::unpriced(&bill), look);
     assert!(!told.contains("total") && told.contains("no prices were given"), "{told}");
@@ -178,7 +180,7 @@ fn the_cheaper_of_reducing_tee_and_bushing_is_taken_both_ways() {
     let job = job("one_bath");
     let (bill, tried, choice) = chosen(&job, &invented());
     let with = tried.offers.iter().find(|o| matches!(o.swap.kind, SwapKind::WithBushing(_))).unwrap();
-    assert_eq!(with.cost(&bill, &invented()), Cost::Saves(Money::hundredths(-15_00)));
+    assert_eq!(with.cost(&bill, &invented()), Cost::Saves(Money::hundredths(-15 * 100)));
     assert_eq!(with.joints, 1);
     assert_eq!((choice.taken.as_slice(), &choice.job), ([].as_slice(), &job));
 
@@ -188,7 +190,7 @@ fn the_cheaper_of_reducing_tee_and_bushing_is_taken_both_ways() {
     assert_eq!(taken.len(), 1);
     assert!(matches!(taken[0].kind, SwapKind::WithBushing(_)) && taken[0].fitting.as_str() == "T2");
     // 90 - 30 - 5, by hand; the bill says the same.
-    assert_eq!(choice.saves, Money::hundredths(55_00));
+    assert_eq!(choice.saves, Money::hundredths(55 * 100));
     let (was, is) = (Quote::of(&before, &dear).total, Quote::of(&choice.bill, &dear).total);
     assert_eq!(was - is, choice.saves);
 
@@ -202,7 +204,7 @@ fn the_cheaper_of_reducing_tee_and_bushing_is_taken_both_ways() {
     let (_, tried, back) = chosen(&choice.job, &invented());
     let taken: Vec<_> = back.taken.iter().map(|at| &tried.offers[*at].swap.kind).collect();
     assert!(matches!(taken.as_slice(), [SwapKind::WithoutBushing(_)]));
-    assert_eq!(back.saves, Money::hundredths(15_00));
+    assert_eq!(back.saves, Money::hundredths(15 * 100));
 }
 
 #[test]
@@ -212,11 +214,11 @@ fn the_cheaper_form_of_a_bend_is_taken_both_ways() {
     let (_, tried, choice) = chosen(&job, &dear);
     let words: Vec<_> = choice.taken.iter().map(|at| tried.offers[*at].swap.words.as_str()).collect();
     assert_eq!(words, ["3 long-turn 1/4 bend instead of 3 1/4 bend"]);
-    assert_eq!(choice.saves, Money::hundredths(4_00));
+    assert_eq!(choice.saves, Money::hundredths(4 * 100));
     let (_, tried, back) = chosen(&choice.job, &invented());
     let words: Vec<_> = back.taken.iter().map(|at| tried.offers[*at].swap.words.as_str()).collect();
     assert_eq!(words, ["3 1/4 bend instead of 3 long-turn 1/4 bend"]);
-    assert_eq!(back.saves, Money::hundredths(1_00));
+    assert_eq!(back.saves, Money::hundredths(100));
 }
 
 // Nothing is told to save or to cost where one of the two has no price.
@@ -256,7 +258,7 @@ fn a_template_lists_the_job_and_its_alternatives_and_is_read_back() {
     let prices = read("ten.csv", &format!("item,material,unit,price\n{filled}")).unwrap();
     let quote = Quote::of(&bill, &prices);
     assert_eq!(quote.unpriced(), 0);
-    assert_eq!(quote.total, Money::hundredths(10_00).times(bill.lines.iter().map(|l| l.count).sum()));
+    assert_eq!(quote.total, Money::hundredths(10 * 100).times(bill.lines.iter().map(|l| l.count).sum()));
     // Prices known are kept when a template is printed anew.
     assert_eq!(read("again.csv", &price_file(&bill, &tried.offers, &prices).unwrap()).unwrap(), prices);
 }
@@ -266,8 +268,8 @@ fn a_template_lists_the_job_and_its_alternatives_and_is_read_back() {
 fn pipe_is_priced_by_the_foot_where_its_length_has_no_price() {
     let pipe = item("3 pipe");
     let ten = Unit::Length(Length::feet(10.0));
-    assert_eq!(invented().of(&pipe, ten), Some(Money::hundredths(20_00)));
+    assert_eq!(invented().of(&pipe, ten), Some(Money::hundredths(20 * 100)));
     let both = read("both.csv", &format!("{INVENTED}3 pipe,pvc,10' 0,15\n")).unwrap();
-    assert_eq!(both.of(&pipe, ten), Some(Money::hundredths(15_00)));
+    assert_eq!(both.of(&pipe, ten), Some(Money::hundredths(15 * 100)));
     assert_eq!(both.of(&item("2 pipe"), ten), None);
 }

@@ -60,3 +60,19 @@ fn text_and_json_have_the_same_numbers() {
         assert!(page.lines().any(|l| l.contains(name) && l.contains(&at)), "{name} {at}");
     }
 }
+
+// A string runs through the studs of a level length; the plates of a riser lie over each other and are marked one by one (common
+// practice).
+#[test]
+fn plates_of_a_riser_are_drilled_by_figures_and_studs_by_the_string() {
+    let schedule = schedule("one_bath.ron");
+    let steps: Vec<(&str, Step)> = schedule.members.iter().map(|h| (h.label.as_str(), h.step)).collect();
+    let expected = [
+        ("wet bottom plate 1", Step::Riser),
+        ("wet top plate 1", Step::Riser),
+        ("wet top plate 2", Step::Riser),
+        ("wet stud 4", Step::End),
+        ("wet stud 3", Step::End),
+    ];
+    assert_eq!(steps, expected);
+}

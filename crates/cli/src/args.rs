@@ -323,4 +323,7 @@ pub struct Packet {
     /// Lengths to 1/8 in; 1/16 without it
     #[arg(long)]
     pub eighths: bool,
+    /// How pipe is sold and sawn
+    #[command(flatten)]
+    pub stock: Stock,
 }

@@ -1,53 +1,16 @@
 //! Pieces, holes and material as rows, for the pages and as comma-separated values (RFC 4180). Lengths are unrounded inches.
 
 use crate::drawing::Subject;
+use crate::plans::Plans;
+use crate::text::cuts::note;
+use crate::text::holes::{provided, step};
 use std::collections::BTreeMap;
-use truefall_model::framing::member::MemberKind;
+use truefall_check::bore::Shape;
+use truefall_model::label::Label;
 use truefall_model::place::PartKind;
-
-/// A piece of pipe.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CutRow {
-    /// Its number in the order of assembly, from 1.
-    pub number: usize,
-    /// Its stack or branch.
-    pub run: String,
-    /// Its name.
-    pub piece: String,
-    /// Nominal size.
-    pub size: String,
-    /// What it is made of.
-    pub material: String,
-    /// End to end.
-    pub cut: f64,
-}
-
-/// A hole or notch.
-#[derive(Debug, Clone, PartialEq)]
-pub struct HoleRow {
-    /// The member.
-    pub member: String,
-    /// Diameter.
-    pub hole: f64,
-    /// What goes through.
-    pub parts: String,
-    /// Height of its centre off the rough surface of `floor`; of holes that go up and down, none.
-    pub off_floor: Option<f64>,
-    /// The floor its height is told from.
-    pub floor: String,
-    /// Along the member from its low end.
-    pub along: f64,
-    /// Which end that is.
-    pub from: &'static str,
-    /// Wood left towards the low face.
-    pub low_edge: f64,
-    /// Wood left towards the high face.
-    pub high_edge: f64,
-    /// It is open to a face.
-    pub notch: bool,
-    /// Nothing is left.
-    pub severed: bool,
-}
+use truefall_model::units::Length;
+use truefall_plan::cuts::CutEnd;
+use truefall_plan::holes::{Datum, Face};
 
 /// One thing to buy.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,57 +23,6 @@ pub struct MaterialRow {
     pub count: Option<usize>,
     /// Length of pipe.
     pub inches: f64,
-}
-
-/// Pieces in the order of assembly.
-pub fn cut_rows(subject: &Subject<'_>) -> Vec<CutRow> {
-    let rough_in = subject.rough_in();
-    let pieces = rough_in.parts.iter().filter_map(|part| Some((part, part.cut()?)));
-    pieces
-        .enumerate()
-        .map(|(i, (part, cut))| CutRow {
-            number: i + 1,
-            run: rough_in.run(part.run).label.to_string(),
-            piece: part.label.to_string(),
-            size: part.size().to_string(),
-            material: part.material.to_string(),
-            cut: cut.to_inches(),
-        })
-        .collect()
-}
-
-/// Holes as found, by member.
-pub fn hole_rows(subject: &Subject<'_>) -> Vec<HoleRow> {
-    let rough_in = subject.rough_in();
-    subject
-        .bores()
-        .filter_map(|bore| {
-            let member = rough_in.framed.member_of(bore.member)?;
-            let row = crate::report::bore::row(rough_in, bore)?;
-            let floor = member.floor.and_then(|f| rough_in.framed.floor_of(f));
-            let up = !member.kind.is_flat();
-            Some(HoleRow {
-                member: row.member,
-                hole: row.hole,
-                parts: row.parts.join(", "),
-                off_floor: floor.filter(|_| up).map(|f| bore.centre.z - f.rough_z),
-                floor: floor.map_or_else(String::new, |f| f.label.to_string()),
-                along: row.along,
-                from: match member.kind {
-                    MemberKind::Stud
-                    | MemberKind::King
-                    | MemberKind::Jack
-                    | MemberKind::Cripple
-                    | MemberKind::Post => "its foot",
-                    _ => "its first end",
-                },
-                low_edge: row.edges[0],
-                high_edge: row.edges[1],
-                notch: row.notch.is_some(),
-                severed: row.severed,
-            })
-        })
-        .collect()
 }
 
 /// Fittings counted, pipe summed.
@@ -135,47 +47,157 @@ pub fn material_rows(subject: &Subject<'_>) -> Vec<MaterialRow> {
 }
 
 /// `cuts.csv`.
-pub fn cuts(subject: &Subject<'_>) -> String {
-    let rows = cut_rows(subject)
-        .into_iter()
-        .map(|c| vec![c.number.to_string(), c.run, c.piece, c.size, c.material, c.cut.to_string()]);
-    lines(&["number", "run", "piece", "size", "material", "cut_in"], rows)
-}
-
-/// `holes.csv`.
-pub fn holes(subject: &Subject<'_>) -> String {
-    let rows = hole_rows(subject).into_iter().map(|h| {
-        let made = if h.severed {
-            "severed"
-        } else if h.notch {
-            "notch"
-        } else {
-            "hole"
-        };
+pub fn cuts(plans: &Plans) -> String {
+    let clock = |end: &CutEnd| end.clock.map_or_else(String::new, |c| c.to_string());
+    let rows = plans.cuts.cuts.iter().map(|c| {
+        let high = |of: &dyn Fn(&CutEnd) -> String| c.high.as_ref().map_or_else(String::new, of);
         vec![
-            h.member,
-            h.hole.to_string(),
-            h.parts,
-            h.off_floor.map_or_else(String::new, |z| z.to_string()),
-            h.floor,
-            h.along.to_string(),
-            h.low_edge.to_string(),
-            h.high_edge.to_string(),
-            made.to_owned(),
+            c.number.to_string(),
+            c.run.to_string(),
+            c.size.to_string(),
+            c.material.to_string(),
+            inches(c.cut),
+            inches(c.on_tape()),
+            inches(c.centre),
+            c.low.label.to_string(),
+            clock(&c.low),
+            c.low.mark.clone(),
+            high(&|end| end.label.to_string()),
+            high(&clock),
+            high(&|end| end.mark.clone()),
+            note(c),
+            all(&c.through),
         ]
     });
     let heads = [
+        "number",
+        "run",
+        "size",
+        "material",
+        "cut_in",
+        "cut_on_tape_in",
+        "centre_in",
+        "from",
+        "from_clock",
+        "from_mark",
+        "to",
+        "to_clock",
+        "to_mark",
+        "note",
+        "through",
+    ];
+    lines(&heads, rows)
+}
+
+/// `holes.csv`: holes and notches in members, in the order to drill.
+pub fn holes(plans: &Plans) -> String {
+    let rows = plans.holes.members.iter().map(|h| {
+        let (from, of) = match &h.datum {
+            Datum::Floor(floor) => ("floor", floor.to_string()),
+            Datum::Wall(wall) => ("wall", wall.to_string()),
+            Datum::End => ("first end", String::new()),
+        };
+        let made = match h.shape {
+            Shape::Hole => "hole",
+            Shape::Notch { .. } => "notch",
+            Shape::Severed => "severed",
+        };
+        vec![
+            h.number.to_string(),
+            h.label.to_string(),
+            inches(h.hole),
+            h.run.to_string(),
+            h.passes.clone(),
+            from.to_owned(),
+            of,
+            inches(h.at),
+            inches(h.across),
+            inches(h.left[0]),
+            inches(h.left[1]),
+            made.to_owned(),
+            h.drop.as_ref().map_or_else(String::new, |d| inches(d.down)),
+            step(h).to_owned(),
+            provided(h),
+            h.write.clone(),
+        ]
+    });
+    let heads = [
+        "number",
         "member",
         "hole_in",
+        "run",
         "through",
-        "centre_off_rough_in",
-        "floor",
-        "along_in",
+        "counted_from",
+        "of",
+        "centre_in",
+        "across_in",
         "low_edge_in",
         "high_edge_in",
         "made_as",
+        "drop_in",
+        "drill",
+        "plate_strap",
+        "pencil_line",
     ];
     lines(&heads, rows)
+}
+
+/// `floor-holes.csv`: holes through floors, where they are by job axes and off two walls.
+pub fn floor_holes(plans: &Plans) -> String {
+    let rows = plans.holes.floors.iter().map(|h| {
+        let mut row = vec![
+            format!("F{}", h.number),
+            h.floor.to_string(),
+            inches(h.hole),
+            h.run.to_string(),
+            h.passes.clone(),
+            h.at.x.to_string(),
+            h.at.y.to_string(),
+        ];
+        for i in 0..2 {
+            let off = h.off.get(i);
+            row.push(off.map_or_else(String::new, |o| o.wall.to_string()));
+            row.push(off.map_or_else(String::new, |o| face(o.face).to_owned()));
+            row.push(off.map_or_else(String::new, |o| inches(o.rough)));
+            row.push(off.map_or_else(String::new, |o| inches(o.finished)));
+        }
+        row
+    });
+    let heads = [
+        "number",
+        "floor",
+        "hole_in",
+        "run",
+        "through",
+        "x_in",
+        "y_in",
+        "wall",
+        "face",
+        "off_studs_in",
+        "off_finish_in",
+        "wall_2",
+        "face_2",
+        "off_studs_2_in",
+        "off_finish_2_in",
+    ];
+    lines(&heads, rows)
+}
+
+fn face(face: Face) -> &'static str {
+    match face {
+        Face::Room => "off the room side",
+        Face::Back => "off the back",
+        Face::Into => "into the wall",
+        Face::Along => "along the wall",
+    }
+}
+
+fn inches(length: Length) -> String {
+    length.to_inches().to_string()
+}
+
+fn all(labels: &[Label]) -> String {
+    labels.iter().map(|l| l.as_str()).collect::<Vec<_>>().join("; ")
 }
 
 /// `materials.csv`.

@@ -2,6 +2,7 @@
 
 use crate::drawing::{self, Subject};
 use crate::page::{self, frame, picture::Picture};
+use crate::plans::Plans;
 use crate::{csv, json, model_glb, walk_page::walk_page};
 
 /// The file by which a folder is known as a packet that may be replaced whole.
@@ -26,9 +27,13 @@ impl PacketFile {
 ///
 /// # Errors
 /// Only what `serde_json` reports of the findings.
-pub fn packet(subject: &Subject<'_>, pictures: &[Picture]) -> Result<Vec<PacketFile>, serde_json::Error> {
+pub fn packet(
+    subject: &Subject<'_>,
+    plans: &Plans,
+    pictures: &[Picture],
+) -> Result<Vec<PacketFile>, serde_json::Error> {
     let drawings = drawing::all(subject);
-    let sections = page::sections(subject, &drawings, pictures);
+    let sections = page::sections(subject, plans, &drawings, pictures);
     let job = subject.job.name.as_str();
     let mut files = vec![
         PacketFile::of(MARK, "A job packet. The whole folder is replaced when it is made again: keep nothing of yours in it.\n".to_owned()),
@@ -39,8 +44,9 @@ pub fn packet(subject: &Subject<'_>, pictures: &[Picture]) -> Result<Vec<PacketF
         drawings.iter().map(|(name, d)| PacketFile::of(format!("drawings/{name}.svg"), d.svg().into_text())),
     );
     files.push(PacketFile::of("findings.json", json(&subject.examined.report)?));
-    files.push(PacketFile::of("cuts.csv", csv::cuts(subject)));
-    files.push(PacketFile::of("holes.csv", csv::holes(subject)));
+    files.push(PacketFile::of("cuts.csv", csv::cuts(plans)));
+    files.push(PacketFile::of("holes.csv", csv::holes(plans)));
+    files.push(PacketFile::of("floor-holes.csv", csv::floor_holes(plans)));
     files.push(PacketFile::of("materials.csv", csv::materials(subject)));
     let model = model_glb(subject.job, subject.rough_in(), subject.placed().placement);
     files.push(PacketFile::of("walk.html", walk_page(subject, &model)?));

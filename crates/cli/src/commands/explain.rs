@@ -9,10 +9,8 @@ use truefall_model::document::nearest;
 /// The page of a rule, or the list of all.
 pub fn run(args: &Explain) -> ExitStatus {
     let Some(rule) = &args.rule else { return result(&list(), ExitStatus::Fine) };
-    // The profile a job is held to when it names none.
-    let page =
-        Profile::names().first().and_then(|name| Profile::builtin(name)).and_then(|p| explain(rule, &p));
-    match page {
+    let profiles: Vec<Profile> = Profile::names().into_iter().filter_map(Profile::builtin).collect();
+    match explain(rule, &profiles) {
         Some(page) => result(&page, ExitStatus::Fine),
         None => {
             let ids: Vec<&str> = rules::ALL.iter().map(|r| r.id).collect();

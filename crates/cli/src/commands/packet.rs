@@ -1,6 +1,7 @@
 //! `truefall packet FILE -o DIR`.
 
 use super::catalog;
+use super::cuts::stock;
 use crate::args::Packet;
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
@@ -14,10 +15,11 @@ use truefall_packet::drawing::Subject;
 use truefall_packet::packet::{MARK, PacketFile, packet};
 use truefall_packet::page::picture::Picture;
 use truefall_packet::say::Say;
-use truefall_packet::{Asked, examine_with};
+use truefall_packet::{Asked, Plans, examine_with};
 
 /// Makes the packet of one job and puts it where it is asked for.
 pub fn run(args: &Packet) -> ExitStatus {
+    let Some(options) = stock(&args.stock) else { return ExitStatus::Unusable };
     let catalog = catalog::load(args.catalog.as_deref());
     let file = match JobFile::load(&args.file) {
         Ok(file) => Some(file),
@@ -46,7 +48,14 @@ pub fn run(args: &Packet) -> ExitStatus {
     examined.report.passes = None;
     let fineness = if args.eighths { Fineness::Eighth } else { Fineness::Sixteenth };
     let subject = Subject::of(&file.job, &examined, &catalog, Say { fineness, metric: args.metric });
-    let files = match packet(&subject, &pictures) {
+    let plans = match Plans::of(&subject, options) {
+        Ok(plans) => plans,
+        Err(faults) => {
+            fault_report::show(&file.faults(&faults));
+            return ExitStatus::Unusable;
+        }
+    };
+    let files = match packet(&subject, &plans, &pictures) {
         Ok(files) => files,
         Err(why) => {
             talk(&format!("the findings can't be written as JSON: {why}"));

@@ -89,6 +89,7 @@ fn member(hole: &MemberHole) -> Value {
         Step::Alone => "alone",
         Step::End => "end",
         Step::Middle => "middle",
+        Step::Riser => "riser",
     };
     json!({
         "number": hole.number,

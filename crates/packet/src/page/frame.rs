@@ -17,23 +17,23 @@ pub struct Section {
 const STYLE: &str = "*{box-sizing:border-box}html{-webkit-text-size-adjust:100%}\
 body{margin:0 auto;padding:12px;max-width:60rem;color:#111;background:#fff;font:16px/1.45 Georgia,'Liberation Serif',serif;overflow-wrap:anywhere}\
 h1{font-size:1.5rem;margin:.2em 0}h2{font-size:1.2rem;margin:1.6em 0 .4em;border-bottom:2px solid #8a1c0d;padding-bottom:.15em}\
-h3{font-size:1rem;margin:1.2em 0 .3em}p{margin:.4em 0}ul,ol{margin:.4em 0;padding-left:1.3em}\
+h3{font-size:1rem;margin:1.2em 0 .3em}h4{font-size:1rem;margin:.7em 0 .1em}p{margin:.4em 0}ul,ol{margin:.4em 0;padding-left:1.3em}\
 a{color:#8a1c0d}nav ul{columns:16rem;list-style:none;padding:0}nav a{display:block;padding:.55em 0;min-height:44px}\
 table{border-collapse:collapse;width:100%;font-size:.88rem;margin:.5em 0}caption{text-align:left;font-weight:bold;padding:.3em 0}\
-th,td{border:1px solid #767676;padding:.28em .45em;text-align:left;vertical-align:top}th{background:#f1eee7}\
+th,td{border:1px solid #767676;padding:.28em .45em;text-align:left;vertical-align:top;overflow-wrap:break-word}th{background:#f1eee7}\
 td.n{white-space:nowrap}\
-figure{margin:.6em 0;overflow-x:auto;border:1px solid #999;padding:4px}figure svg{display:block;height:auto;min-width:34rem;width:100%;max-width:none}\
+figure{margin:.6em 0;overflow-x:auto;border:1px solid #999;padding:4px}figure svg{display:block;max-width:none}figure.wide svg,figure.tall svg{height:auto;min-width:34rem;width:100%}\
 figure.tall svg{min-width:26rem}figcaption{font-size:.85rem;color:#444}figure img{max-width:100%}\
 .tag{border:2px solid #111;padding:.5em .7em;margin:.6em 0;break-inside:avoid}.tag.red{border-color:#8a1c0d;border-left-width:8px}\
 .tag h3{margin:0}.sum{font:.85rem/1.4 'Liberation Mono',Consolas,monospace;margin:.3em 0}.small{font-size:.85rem;color:#444}\
 .caution{border-left:6px double #8a1c0d;padding-left:.7em;margin:.8em 0}.box{display:inline-block;width:1em;height:1em;border:1.5px solid #111;vertical-align:-.1em}\
 .sign{border-bottom:1px solid #111;height:3em;margin-top:1em}\
 @media(max-width:40rem){table.wide{position:relative}table.wide,table.wide tbody,table.wide tr,table.wide td{display:block;width:100%}table.wide thead{position:absolute;left:0;width:1px;clip-path:inset(50%);height:1px;overflow:hidden}table.wide caption{display:block}\
-table.wide tr{border:1.5px solid #111;margin:.5em 0}table.wide td{border:0;border-bottom:1px solid #ccc;display:flex;gap:.6em;justify-content:space-between}\
+table.wide tr{border:1.5px solid #111;margin:.5em 0}table.wide td{border:0;border-bottom:1px solid #ccc;display:flex;gap:.6em;overflow-wrap:anywhere}table.wide td.none{display:none}\
 table.wide td::before{content:attr(data-of);font-weight:bold;flex:0 0 40%}}\
 @media print{@page{margin:13mm}body{font-size:10.5pt;padding:0;max-width:none}nav,.hint{display:none}section{break-before:page}section.first{break-before:auto}\
 h2,h3,caption{break-after:avoid}tr,figure,.tag,.caution{break-inside:avoid}thead{display:table-header-group}\
-figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;width:100%;max-height:225mm}a{color:#111;text-decoration:none}}";
+figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;max-width:100%;max-height:225mm}a{color:#111;text-decoration:none}}";
 
 /// The page with all sections.
 pub fn index(job: &str, sections: &[Section]) -> String {
@@ -87,6 +87,12 @@ fn page(job: &str, heading: &str, inside: impl FnOnce(&mut Markup)) -> String {
     m.into_text()
 }
 
+/// A cell with a box to tick.
+pub const BOX: &str = "[ ]";
+
+/// Cells of no more signs than this are not broken: the longest length is `-12' 11 15/16"`.
+const SHORT: usize = 14;
+
 /// A table whose cells carry the name of their column, so that a phone can show each row as a card.
 pub fn table(m: &mut Markup, caption: &str, heads: &[&str], rows: &[Vec<String>]) {
     if rows.is_empty() {
@@ -106,8 +112,15 @@ pub fn table(m: &mut Markup, caption: &str, heads: &[&str], rows: &[Vec<String>]
             for row in rows {
                 m.tag("tr", &[], |m| {
                     for (head, cell) in heads.iter().zip(row) {
-                        m.tag("td", &[("data-of", head)], |m| {
-                            m.line("span", &[], cell);
+                        // A length broken in two is read as two; an empty cell is a line too many on a phone.
+                        let class = match cell.chars().count() {
+                            0 => "none",
+                            1..=SHORT => "n",
+                            _ => "text",
+                        };
+                        m.tag("td", &[("data-of", head), ("class", class)], |m| {
+                            let span = if cell == BOX { "box" } else { "cell" };
+                            m.line("span", &[("class", span)], if cell == BOX { "" } else { cell });
                         });
                     }
                 });

@@ -1,45 +1,26 @@
 //! For the house: the owner's page and the photo list.
 
-use super::frame::{list, table};
+use super::frame::list;
 use super::picture::Picture;
 use crate::drawing::{Subject, named, section::in_wall};
 use crate::markup::Markup;
-use truefall_model::framing::space::WallSpace;
-use truefall_model::solid::Body;
+use crate::walk::{Facing, ScrewBand, screw_bands};
 
 /// Where not to screw, what can be reached, what was agreed.
 pub fn owner(subject: &Subject<'_>) -> Markup {
     let mut m = Markup::new();
     let rough_in = subject.rough_in();
     let say = subject.say;
-    let mut rows = Vec::new();
-    for wall in &rough_in.framed.walls {
-        let floor = rough_in.framed.floor_of(wall.floor);
-        for part in rough_in.parts.iter().filter(|p| p.cut().is_some() && in_wall(subject, p.id, wall)) {
-            let Some(floor) = floor else { continue };
-            let (low, high) = reach(subject, part.id, wall);
-            rows.push(vec![
-                wall.label.to_string(),
-                format!(
-                    "{} in {}",
-                    part.size(),
-                    if rough_in.network.wet[part.id.0 as usize] { "drain" } else { "vent" }
-                ),
-                format!("{} to {}", say.length(low.0), say.length(high.0)),
-                format!(
-                    "{} to {}",
-                    say.length(low.1 - floor.finished_z),
-                    say.length(high.1 - floor.finished_z)
-                ),
-            ]);
-        }
+    m.line("h3", &[], "No screw, no nail");
+    m.line("p", &[], "Left is left as you stand before the wall; its corner is the end of the bare framing. Before these walls are screwed into, measure.");
+    let bands = screw_bands(rough_in, subject.placed());
+    for of_wall in bands.chunk_by(|a, b| a.wall == b.wall && a.facing == b.facing) {
+        screws(&mut m, of_wall);
     }
-    table(
-        &mut m,
-        "No screw or nail here, 2 in around it included (common practice)",
-        &["wall", "what", "along the wall from its right-hand corner", "above the finished floor"],
-        &rows,
-    );
+    if bands.is_empty() {
+        m.line("p", &[], "No pipe of the job runs in a wall.");
+    }
+    m.line("p", &[("class", "small")], "An inch is added on each side of the pipe (house figure). Wires, gas and whatever pipe the job does not list are not in these bands.");
     m.line("h3", &[], "Cleanouts");
     let cleanouts: Vec<String> = subject
         .cleanouts
@@ -83,25 +64,14 @@ pub fn owner(subject: &Subject<'_>) -> Markup {
     m
 }
 
-/// Least and greatest length along a wall and height of a part in it.
-fn reach(
-    subject: &Subject<'_>,
-    part: truefall_model::place::PartId,
-    wall: &WallSpace,
-) -> ((f64, f64), (f64, f64)) {
-    let (mut low, mut high) = ((f64::MAX, f64::MAX), (f64::MIN, f64::MIN));
-    for body in subject.placed().bodies_of(part) {
-        let Body::Cylinder { a, b, radius_in } = *body else { continue };
-        let (least, most) = body.aabb();
-        for p in [a, b] {
-            let along = wall.measure(p.xy()).0;
-            low.0 = low.0.min(along - radius_in).max(0.0);
-            high.0 = high.0.max(along + radius_in).min(wall.length);
-        }
-        low.1 = low.1.min(least.z).max(wall.z0);
-        high.1 = high.1.max(most.z).min(wall.z1);
-    }
-    (low, high)
+/// The bands of one face of one wall.
+fn screws(m: &mut Markup, bands: &[ScrewBand]) {
+    let side = match bands[0].facing {
+        Facing::Room => "from its room side",
+        Facing::Back => "from its back",
+    };
+    m.line("h4", &[], &format!("{}, {side}", bands[0].wall));
+    list(m, &bands.iter().map(|band| band.text.clone()).collect::<Vec<_>>());
 }
 
 /// What to photograph before the walls close, with what the picture will show.

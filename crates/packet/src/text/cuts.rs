@@ -66,14 +66,16 @@ fn pieces(page: &mut Page, cuts: &[Cut], first: bool) {
     }
 }
 
-fn end(end: &CutEnd) -> String {
+/// A part with its clock.
+pub(crate) fn end(end: &CutEnd) -> String {
     match end.clock {
         Some(clock) => format!("{} {clock}", end.label),
         None => end.label.to_string(),
     }
 }
 
-fn note(cut: &Cut) -> String {
+/// What is out of the ordinary about a piece.
+pub(crate) fn note(cut: &Cut) -> String {
     let mut words = Vec::new();
     if cut.make_up {
         words.push("hub to hub, no pipe shows");
@@ -119,21 +121,7 @@ fn bars(page: &mut Page, stock: &[StockPlan], options: &StockOptions) {
     let lengths: Vec<String> = options.lengths.iter().map(|l| l.to_string()).collect();
     page.heading(&format!("Out of lengths of {}, {} a cut", lengths.join(" and "), options.kerf));
     for plan in stock {
-        let all = plan.in_pieces;
-        let bound = match (plan.proven, plan.bars.len()) {
-            (true, _) => "no plan buys less".to_owned(),
-            (false, _) => format!("none can be below {}; whether one is shorter is not known", plan.least),
-        };
-        let head = format!(
-            "{} {}: {} of {} bought for {} of pieces; least by the bound {}: {bound}",
-            plan.size,
-            plan.material,
-            counted(plan),
-            plan.bought,
-            all,
-            plan.least
-        );
-        page.line(2, Tone::Heading, &head);
+        page.line(2, Tone::Heading, &stock_head(plan));
         for (i, bar) in plan.bars.iter().enumerate() {
             let pieces: Vec<String> =
                 bar.pieces.iter().map(|p| format!("{} at {}", p.number, p.cut)).collect();
@@ -152,6 +140,23 @@ fn bars(page: &mut Page, stock: &[StockPlan], options: &StockOptions) {
     }
 }
 
+/// What is bought of one pipe, and whether less would do.
+pub(crate) fn stock_head(plan: &StockPlan) -> String {
+    let bound = match plan.proven {
+        true => "no plan buys less".to_owned(),
+        false => format!("none can be below {}; whether one is shorter is not known", plan.least),
+    };
+    format!(
+        "{} {}: {} of {} bought for {} of pieces; least by the bound {}: {bound}",
+        plan.size,
+        plan.material,
+        counted(plan),
+        plan.bought,
+        plan.in_pieces,
+        plan.least
+    )
+}
+
 fn counted(plan: &StockPlan) -> String {
     match plan.bars.len() {
         1 => "1 length".to_owned(),
@@ -159,10 +164,10 @@ fn counted(plan: &StockPlan) -> String {
     }
 }
 
-fn cautions(page: &mut Page) {
-    page.heading("Before you cut");
+/// What to mind before cutting.
+pub(crate) fn warnings() -> [String; 4] {
     let socket = Length::inches(1.0 / 16.0);
-    let lines = [
+    [
         "lengths hold for the fittings of the catalog: measure one of each in the hand, and write it under in_hand".to_owned(),
         format!(
             "a cut is good to {socket} or so; dry, a pipe may stop short of the stop (common practice): mark the depth on the pipe and \
@@ -170,8 +175,12 @@ fn cautions(page: &mut Page) {
         ),
         "cut the first piece of each run, fit it, and measure before you cut the rest".to_owned(),
         "the local code and the inspector go before this sheet; a licensed plumber answers for the work".to_owned(),
-    ];
-    for line in &lines {
-        page.named(2, "- ", Tone::Plain, line);
+    ]
+}
+
+fn cautions(page: &mut Page) {
+    page.heading("Before you cut");
+    for line in warnings() {
+        page.named(2, "- ", Tone::Plain, &line);
     }
 }

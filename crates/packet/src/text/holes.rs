@@ -4,8 +4,11 @@ use super::bores::tone;
 use super::page::{Look, Page};
 use super::style::Tone;
 use super::table::{Cell, Side, Table};
+use crate::say::Say;
 use truefall_check::bore::Bit;
 use truefall_check::bore::Shape;
+use truefall_model::job::Placement;
+use truefall_model::units::Length;
 use truefall_plan::holes::{
     Bay, ClosetRing, Datum, Face, FloorHole, HoleSchedule, MemberHole, OffWall, Step,
 };
@@ -26,9 +29,10 @@ pub fn holes(schedule: &HoleSchedule, look: Look) -> String {
     page.into_text()
 }
 
-fn off(page: &Page, off: &OffWall) -> String {
-    let rough = page.length(off.rough.to_inches());
-    let finished = page.length(off.finished.to_inches());
+/// A measure off a wall.
+pub(crate) fn off(say: Say, off: &OffWall) -> String {
+    let rough = say.length(off.rough.to_inches());
+    let finished = say.length(off.finished.to_inches());
     match off.face {
         Face::Along => format!("{rough} along {}", off.wall),
         Face::Into => format!("{rough} into {} (finish {finished})", off.wall),
@@ -37,10 +41,11 @@ fn off(page: &Page, off: &OffWall) -> String {
     }
 }
 
-fn offs(page: &Page, measures: &[OffWall]) -> String {
+/// The measures that fix a point of a floor.
+pub(crate) fn offs(say: Say, measures: &[OffWall]) -> String {
     match measures {
         [] => "no wall of this floor is in the job".to_owned(),
-        all => all.iter().map(|o| off(page, o)).collect::<Vec<_>>().join(", "),
+        all => all.iter().map(|o| off(say, o)).collect::<Vec<_>>().join(", "),
     }
 }
 
@@ -50,12 +55,12 @@ fn floor_holes(page: &mut Page, holes: &[FloorHole]) {
         let size = page.length(hole.hole.to_inches());
         let head = format!("F{}  {size} for {} of {}", hole.number, hole.passes, hole.run);
         page.line(2, Tone::Heading, &head);
-        let place = offs(page, &hole.off);
+        let place = offs(page.say(), &hole.off);
         page.named(6, "from above  ", Tone::Plain, &place);
-        let bay = bay(page, &hole.bay);
+        let bay = bay(page.say(), &hole.bay);
         page.named(6, "below       ", Tone::Plain, &bay);
         if let Some((floor, off)) = &hole.below {
-            let words = format!("on {floor}, the same point: {}", offs(page, off));
+            let words = format!("on {floor}, the same point: {}", offs(page.say(), off));
             page.named(6, "            ", Tone::Plain, &words);
         }
     }
@@ -64,18 +69,19 @@ fn floor_holes(page: &mut Page, holes: &[FloorHole]) {
     page.line(2, Tone::Faint, words);
 }
 
-fn bay(page: &Page, bay: &Bay) -> String {
+/// The joists beside a hole.
+pub(crate) fn bay(say: Say, bay: &Bay) -> String {
     let mut words = Vec::new();
     if let Some(over) = &bay.over {
         words.push(format!("the centre is over {over}"));
     }
     for side in [&bay.before, &bay.after].into_iter().flatten() {
-        let to = page.length(side.to_face.to_inches());
+        let to = say.length(side.to_face.to_inches());
         let clear = side.clear.to_inches();
         let edge = if clear < 0.0 {
-            format!("the bit hits it by {}", page.length(-clear))
+            format!("the bit hits it by {}", say.length(-clear))
         } else {
-            format!("{} clear of the bit", page.length(clear))
+            format!("{} clear of the bit", say.length(clear))
         };
         words.push(format!("{to} to {} ({edge})", side.joist));
     }
@@ -98,7 +104,7 @@ fn closets(page: &mut Page, rings: &[ClosetRing]) {
         let rough = page.length(ring.over_rough.to_inches());
         let words = format!("underside {rough} over the subfloor, {finished}");
         page.named(6, "ring    ", Tone::Plain, &words);
-        let place = offs(page, &ring.off);
+        let place = offs(page.say(), &ring.off);
         page.named(6, "centre  ", Tone::Plain, &place);
         let words = format!(
             "{} of rot-proof shim between subfloor and ring until the floor is laid to it; screw through it into solid wood",
@@ -126,8 +132,8 @@ fn members(page: &mut Page, holes: &[MemberHole]) {
                 hole.number.to_string().into(),
                 hole.label.as_str().into(),
                 page.length(hole.hole.to_inches()).into(),
-                Cell::from(place(page, hole)),
-                left(page, hole).into(),
+                Cell::from(place(page.say(), hole)),
+                left(page.say(), hole).into(),
                 Cell::from(hole.drop.as_ref().map_or_else(String::new, |d| page.length(d.down.to_inches()))),
                 step(hole).into(),
                 Cell::from(provided(hole)),
@@ -155,13 +161,15 @@ fn members(page: &mut Page, holes: &[MemberHole]) {
     if !holes.is_empty() {
         let words = "centre: off the rough floor, or along the wall or member from its first end; wood left: a stud's or plate's back, a \
                      joist's bottom first; drop: below the highest hole of that length, each rounded by itself; drill: the two ends first, \
-                     a string through them, then what lies between";
+                     a string through them, then what lies between; by figures: up a riser each where it is figured, all \
+                     sighted through before any is bored";
         page.line(2, Tone::Faint, words);
     }
 }
 
-fn place(page: &Page, hole: &MemberHole) -> String {
-    let at = page.length(hole.at.to_inches());
+/// Where the centre is, along its member.
+pub(crate) fn place(say: Say, hole: &MemberHole) -> String {
+    let at = say.length(hole.at.to_inches());
     match &hole.datum {
         Datum::Floor(floor) => format!("{at} off {floor} rough"),
         Datum::Wall(_) => format!("{at} along wall"),
@@ -169,23 +177,27 @@ fn place(page: &Page, hole: &MemberHole) -> String {
     }
 }
 
-fn left(page: &Page, hole: &MemberHole) -> String {
+/// The wood that stays.
+pub(crate) fn left(say: Say, hole: &MemberHole) -> String {
     match hole.shape {
         Shape::Severed => "none".to_owned(),
-        Shape::Notch { depth, .. } => format!("notch {} deep", page.length(depth.to_inches())),
-        Shape::Hole => hole.left.map(|l| page.length(l.to_inches())).join(" + "),
+        Shape::Notch { depth, .. } => format!("notch {} deep", say.length(depth.to_inches())),
+        Shape::Hole => hole.left.map(|l| say.length(l.to_inches())).join(" + "),
     }
 }
 
-fn step(hole: &MemberHole) -> &'static str {
+/// When it is drilled.
+pub(crate) fn step(hole: &MemberHole) -> &'static str {
     match (hole.step, &hole.drop) {
         (Step::Alone, _) => "alone",
         (Step::End, _) => "end",
         (Step::Middle, _) => "by the string",
+        (Step::Riser, _) => "by figures",
     }
 }
 
-fn provided(hole: &MemberHole) -> String {
+/// Plates and straps, and whether the job has them.
+pub(crate) fn provided(hole: &MemberHole) -> String {
     let word = |provided: bool| if provided { "provided" } else { "NEEDED" };
     let mut words: Vec<String> = Vec::new();
     match hole.plates.as_slice() {
@@ -197,26 +209,40 @@ fn provided(hole: &MemberHole) -> String {
     words.join(", ")
 }
 
-fn elsewhere(page: &mut Page, schedule: &HoleSchedule) {
-    let other = if schedule.drill_to.word() == "drawn" { "found" } else { "drawn" };
+/// What differs in the placement that is not drilled to, a line a hole; empty where nothing does to the mark.
+pub(crate) fn differs(say: Say, schedule: &HoleSchedule) -> Vec<String> {
+    let none = |by: Length| say.mark(by.to_inches().abs()) == "0\"";
     let mut lines = Vec::new();
     for hole in &schedule.floors {
         match hole.other {
-            Some((x, y)) if [x, y].iter().all(|by| page.length(by.to_inches().abs()) == "0\"") => {}
+            Some((x, y)) if none(x) && none(y) => {}
             Some((x, y)) => lines.push(format!("F{}: {x} to +x, {y} to +y", hole.number)),
             None => lines.push(format!("F{}: not there", hole.number)),
         }
     }
     for hole in &schedule.members {
         match hole.other {
-            Some(by) if [by.at, by.across].iter().all(|by| page.length(by.to_inches().abs()) == "0\"") => {}
+            Some(by) if none(by.at) && none(by.across) => {}
             Some(by) => {
                 lines.push(format!("{} {}: {} on, {} across", hole.number, hole.label, by.at, by.across));
             }
             None => lines.push(format!("{} {}: not there", hole.number, hole.label)),
         }
     }
-    page.heading(&format!("As {other}"));
+    lines
+}
+
+/// The placement that is not drilled to.
+pub(crate) fn other(schedule: &HoleSchedule) -> Placement {
+    match schedule.drill_to {
+        Placement::Drawn => Placement::Found,
+        Placement::Found => Placement::Drawn,
+    }
+}
+
+fn elsewhere(page: &mut Page, schedule: &HoleSchedule) {
+    let lines = differs(page.say(), schedule);
+    page.heading(&format!("As {}", other(schedule)));
     if lines.is_empty() {
         page.line(2, Tone::Plain, "every hole is where it is drilled, to 1/16");
         return;
@@ -240,14 +266,16 @@ fn pencil(page: &mut Page, holes: &[MemberHole]) {
     }
 }
 
+/// What to mind before drilling.
+pub(crate) const CAUTIONS: &[&str] = &[
+    "look for wires and pipes in the bay, and shut off what feeds them",
+    "do not cut a beam, truss, I-joist or post on the word of this sheet: ask its maker or an engineer",
+    "check one hole of each size on a scrap with the pipe you have; the local code and the inspector go before this sheet",
+];
+
 fn cautions(page: &mut Page) {
     page.heading("Before you drill");
-    let lines = [
-        "look for wires and pipes in the bay, and shut off what feeds them",
-        "do not cut a beam, truss, I-joist or post on the word of this sheet: ask its maker or an engineer",
-        "check one hole of each size on a scrap with the pipe you have; the local code and the inspector go before this sheet",
-    ];
-    for line in lines {
+    for line in CAUTIONS {
         page.named(2, "- ", Tone::Plain, line);
     }
 }

@@ -2,6 +2,7 @@
 
 use super::style::{Style, Tone};
 use super::table::{Table, plain};
+use crate::say::Say;
 use truefall_model::units::{Fineness, Length};
 use unicode_width::UnicodeWidthStr;
 
@@ -66,9 +67,27 @@ impl Page {
         }
     }
 
+    /// A table with a note for each row, folded; rows that follow each other with the same note have it once, under the
+    /// last of them. A row without one has an empty note.
+    pub fn table_with_notes(&mut self, table: &Table, notes: &[&str]) {
+        for (i, line) in table.lines(self.look.style).iter().enumerate() {
+            self.push(&format!("  {line}"));
+            // The head, line 0, has no note.
+            let note = i.checked_sub(1).and_then(|row| notes.get(row)).copied().unwrap_or("");
+            if !note.is_empty() && notes.get(i) != Some(&note) {
+                self.line(6, Tone::Faint, note);
+            }
+        }
+    }
+
     /// A length in inches as the trade writes it, as fine as was asked.
     pub fn length(&self, inches: f64) -> String {
         Length::inches(inches).to_trade(self.look.fineness)
+    }
+
+    /// How lengths are written on it.
+    pub(super) fn say(&self) -> Say {
+        Say { fineness: self.look.fineness, metric: false }
     }
 
     /// A length that may be missing.

@@ -96,7 +96,7 @@ pub fn alternatives(
         };
         let bill = billed(site, &trial, stock);
         let joints = bill.all_joints() as i64 - before.all_joints() as i64;
-        tried.offers.push(Offer { swap, joints, tells: trial.breaks, bill });
+        tried.offers.push(Offer { swap, joints, tells: newly(&trial), bill });
     }
     step(all, all);
     tried
@@ -142,7 +142,7 @@ pub fn choose(
         let Ok(trial) = allowed(&now.bench(), &site.findings, again.edits.clone()) else { continue };
         let bill = billed(site, &trial, stock);
         let Cost::Saves(more) = cost(&choice.bill, &bill, prices) else { continue };
-        if more <= Money::ZERO || !trial.breaks.is_empty() {
+        if more <= Money::ZERO || !newly(&trial).is_empty() {
             continue;
         }
         let job = trial.job.clone();
@@ -154,6 +154,23 @@ pub fn choose(
         choice.bill = bill;
     }
     choice
+}
+
+/// What is newly told. A piece beside a bushing has another name, and what was told of it before is told again under that:
+/// such a pair, of one rule, gravity and placement, is nothing new.
+fn newly(trial: &Trial) -> Vec<Finding> {
+    let mut gone: Vec<&Finding> = trial.mends.iter().collect();
+    let same = |a: &Finding, b: &Finding| {
+        (a.rule, a.verdict, a.placement, a.in_both) == (b.rule, b.verdict, b.placement, b.in_both)
+    };
+    let is_new = |told: &&Finding| match gone.iter().position(|was| same(was, told)) {
+        Some(at) => {
+            gone.remove(at);
+            false
+        }
+        None => true,
+    };
+    trial.breaks.iter().filter(is_new).cloned().collect()
 }
 
 /// A trial that nothing newly red speaks against, or what does.

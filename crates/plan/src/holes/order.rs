@@ -1,4 +1,5 @@
-//! The order to drill: the two ends of a straight length first, a string through them, and what lies between by the string.
+//! The order to drill: the two ends of a straight length first, a string through them, and what lies between by the string;
+//! up a riser each hole by its own figure.
 
 use nalgebra::Vector3;
 use truefall_check::bore::Bore;
@@ -15,6 +16,8 @@ pub enum Step {
     End,
     /// Between two ends: marked by the string through them, held to the figure, then drilled.
     Middle,
+    /// Up a riser: no string is drawn there; each is marked at its own figure and all are sighted through before any is bored.
+    Riser,
 }
 
 /// Where a hole lies on its length's fall.

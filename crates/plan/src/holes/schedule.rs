@@ -78,6 +78,17 @@ fn members(site: &Site<'_>, ctx: &Ctx<'_>) -> Vec<MemberHole> {
 
 /// The holes of one length: its two ends, then what lies between.
 fn in_order(site: &Site<'_>, ctx: &Ctx<'_>, group: &[OnLeg<'_>]) -> Vec<MemberHole> {
+    let upright = group.iter().filter_map(|on| on.leg).any(|leg| {
+        let axis = site.rough_in.leg_axis(site.built(), leg);
+        axis.z.abs() > axis.xy().norm()
+    });
+    if upright {
+        let row = |on: &OnLeg<'_>| MemberHole {
+            step: Step::Riser,
+            ..MemberHole::of(site, ctx, on.bore, on.member)
+        };
+        return group.iter().map(row).collect();
+    }
     let [first, .., last] = group else {
         return group.iter().map(|on| MemberHole::of(site, ctx, on.bore, on.member)).collect();
     };
