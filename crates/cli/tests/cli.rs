@@ -301,6 +301,9 @@ fn every_profile_is_listed_and_printed_with_its_figures() {
         for part in ["Grade", "Traps", "Wood", "trap-arm-length.2", "memory: confirm in your code book"] {
             assert!(figures.contains(part), "{part} in\n{figures}");
         }
+        // The page's own width, in characters; no figure, section or note runs over it.
+        let wide: Vec<&str> = figures.lines().filter(|line| line.chars().count() > 100).collect();
+        assert!(wide.is_empty(), "{wide:#?}");
     }
     // UPC Table 1002.2: a 2 in arm is 5 ft at most. Wood is the residential code's.
     let (_, upc, _) = run(&["codes", "upc-2021"]);

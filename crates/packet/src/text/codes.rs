@@ -7,13 +7,12 @@ use truefall_check::Profile;
 use truefall_check::code::{CHAPTERS, Figure};
 use truefall_check::source::{Source, Status};
 
-const HEAD: [(Side, &str); 6] = [
+const HEAD: [(Side, &str); 5] = [
     (Side::Left, "figure"),
     (Side::Right, "value"),
     (Side::Left, "unit"),
     (Side::Left, "section"),
     (Side::Left, "status"),
-    (Side::Left, "note"),
 ];
 
 /// The profiles that come with the tool, one a line.
@@ -43,6 +42,10 @@ pub fn code(profile: &Profile, look: Look) -> String {
     let mut page = Page::new(look);
     page.line(0, Tone::Heading, &format!("{}: {} {}", profile.name(), profile.code(), profile.edition()));
     page.line(0, Tone::Plain, profile.note());
+    page.line(0, Tone::Faint, "a note stands under the rows it tells of");
+    if profile.figures().iter().any(|f| f.status == Status::Memory) {
+        page.line(0, Tone::Ask, "memory: confirm in your code book");
+    }
     for chapter in CHAPTERS {
         let figures = profile.chapter(chapter);
         if figures.is_empty() {
@@ -51,7 +54,8 @@ pub fn code(profile: &Profile, look: Look) -> String {
         let mut table = Table::new(HEAD);
         figures.iter().for_each(|figure| row(profile, &mut table, figure));
         page.heading(&capital(chapter));
-        page.table(&table);
+        let notes: Vec<&str> = figures.iter().map(|f| f.note.as_str()).collect();
+        page.table_with_notes(&table, &notes);
     }
     page.into_text()
 }
@@ -63,8 +67,7 @@ fn row(profile: &Profile, table: &mut Table, figure: &Figure) {
         number(figure.value).into(),
         figure.unit.into(),
         section(profile, figure).into(),
-        Cell::toned(tone, status(figure.status)),
-        Cell::toned(Tone::Faint, figure.note.as_str()),
+        Cell::toned(tone, figure.status.to_string()),
     ]);
 }
 
@@ -80,13 +83,6 @@ fn section(profile: &Profile, figure: &Figure) -> String {
         Source::Code { code, section, .. } if code != profile.code() => format!("{code} {section}"),
         Source::Code { section, .. } => section.clone(),
         Source::House { .. } => "our own".to_owned(),
-    }
-}
-
-fn status(status: Status) -> String {
-    match status {
-        Status::Memory => "memory: confirm in your code book".to_owned(),
-        other => other.to_string(),
     }
 }
 

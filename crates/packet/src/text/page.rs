@@ -67,6 +67,19 @@ impl Page {
         }
     }
 
+    /// A table with a note for each row, folded; rows that follow each other with the same note have it once, under the
+    /// last of them. A row without one has an empty note.
+    pub fn table_with_notes(&mut self, table: &Table, notes: &[&str]) {
+        for (i, line) in table.lines(self.look.style).iter().enumerate() {
+            self.push(&format!("  {line}"));
+            // The head, line 0, has no note.
+            let note = i.checked_sub(1).and_then(|row| notes.get(row)).copied().unwrap_or("");
+            if !note.is_empty() && notes.get(i) != Some(&note) {
+                self.line(6, Tone::Faint, note);
+            }
+        }
+    }
+
     /// A length in inches as the trade writes it, as fine as was asked.
     pub fn length(&self, inches: f64) -> String {
         Length::inches(inches).to_trade(self.look.fineness)
