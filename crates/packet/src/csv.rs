@@ -1,50 +1,13 @@
 //! Pieces, holes and material as rows, for the pages and as comma-separated values (RFC 4180). Lengths are unrounded inches.
 
-use crate::drawing::Subject;
 use crate::plans::Plans;
 use crate::text::cuts::note;
 use crate::text::holes::{provided, step};
-use std::collections::BTreeMap;
 use truefall_check::bore::Shape;
 use truefall_model::label::Label;
-use truefall_model::place::PartKind;
 use truefall_model::units::Length;
 use truefall_plan::cuts::CutEnd;
 use truefall_plan::holes::{Datum, Face};
-
-/// One thing to buy.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MaterialRow {
-    /// What it is.
-    pub what: String,
-    /// Of what.
-    pub material: String,
-    /// How many; none for pipe.
-    pub count: Option<usize>,
-    /// Length of pipe.
-    pub inches: f64,
-}
-
-/// Fittings counted, pipe summed.
-pub fn material_rows(subject: &Subject<'_>) -> Vec<MaterialRow> {
-    let mut fittings: BTreeMap<(String, String), usize> = BTreeMap::new();
-    let mut pipe: BTreeMap<(String, String), f64> = BTreeMap::new();
-    for part in &subject.rough_in().parts {
-        let material = part.material.to_string();
-        match &part.kind {
-            PartKind::Fitting { pattern, .. } => {
-                *fittings.entry((pattern.name.to_string(), material)).or_default() += 1
-            }
-            PartKind::Piece { size, cut, .. } => {
-                *pipe.entry((format!("{size} in pipe"), material)).or_default() += cut.to_inches();
-            }
-            PartKind::Existing { .. } => {}
-        }
-    }
-    let fitting = |((what, material), count)| MaterialRow { what, material, count: Some(count), inches: 0.0 };
-    let length = |((what, material), inches)| MaterialRow { what, material, count: None, inches };
-    fittings.into_iter().map(fitting).chain(pipe.into_iter().map(length)).collect()
-}
 
 /// `cuts.csv`.
 pub fn cuts(plans: &Plans) -> String {
@@ -200,13 +163,18 @@ fn all(labels: &[Label]) -> String {
     labels.iter().map(|l| l.as_str()).collect::<Vec<_>>().join("; ")
 }
 
-/// `materials.csv`.
-pub fn materials(subject: &Subject<'_>) -> String {
-    let rows = material_rows(subject).into_iter().map(|r| {
-        let pipe = if r.count.is_none() { r.inches.to_string() } else { String::new() };
-        vec![r.what, r.material, r.count.map_or_else(String::new, |n| n.to_string()), pipe]
+/// `materials.csv`: one of pipe is a length as sold, told in its unit.
+pub fn materials(plans: &Plans) -> String {
+    let rows = plans.bill.lines.iter().map(|line| {
+        vec![
+            line.item.to_string(),
+            line.item.material().map_or_else(String::new, |m| m.to_string()),
+            line.count.to_string(),
+            line.unit.to_string(),
+            line.places.join("; "),
+        ]
     });
-    lines(&["what", "material", "count", "pipe_in"], rows)
+    lines(&["what", "material", "count", "unit", "where"], rows)
 }
 
 fn lines(heads: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {

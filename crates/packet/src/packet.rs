@@ -47,7 +47,7 @@ pub fn packet(
     files.push(PacketFile::of("cuts.csv", csv::cuts(plans)));
     files.push(PacketFile::of("holes.csv", csv::holes(plans)));
     files.push(PacketFile::of("floor-holes.csv", csv::floor_holes(plans)));
-    files.push(PacketFile::of("materials.csv", csv::materials(subject)));
+    files.push(PacketFile::of("materials.csv", csv::materials(plans)));
     let model = model_glb(subject.job, subject.rough_in(), subject.placed().placement);
     files.push(PacketFile::of("walk.html", walk_page(subject, &model)?));
     files.push(PacketFile { name: "model.glb".to_owned(), bytes: model });

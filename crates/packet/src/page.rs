@@ -38,7 +38,7 @@ pub fn sections(
         section("isometric", "Permit isometric", drawn("isometric")),
         section("cuts", "Cut list", cuts::cuts(plans, say)),
         section("holes", "Hole schedule", holes::holes(plans, say)),
-        section("materials", "Material list", materials::materials(subject)),
+        section("materials", "Material list", materials::materials(plans)),
         section("lean", "Lean sheet", lean::lean(subject, &plans.lean)),
         section("self-check", "Self-check", inspection::self_check(subject)),
         section("dry-fit", "Dry fit before the glue", cuts::dry_fit(subject, plans)),

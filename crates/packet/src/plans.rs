@@ -5,6 +5,7 @@ use crate::lean_plan::LeanPlan;
 use truefall_check::trial_test::{Trial, trials};
 use truefall_model::place::JobFault;
 use truefall_plan::Site;
+use truefall_plan::buy::Bill;
 use truefall_plan::cuts::CutList;
 use truefall_plan::holes::HoleSchedule;
 use truefall_plan::lean::lean;
@@ -19,6 +20,8 @@ pub struct Plans {
     pub stock: Vec<StockPlan>,
     /// How pipe is sold and sawn.
     pub options: StockOptions,
+    /// What is bought.
+    pub bill: Bill,
     /// Every hole, in the same placement.
     pub holes: HoleSchedule,
     /// What helps a stack that leans.
@@ -40,6 +43,7 @@ impl Plans {
         let stock = of_cuts(&cuts, &options);
         let lean = LeanPlan::of(job, &lean(&site.bench())?);
         let trials = trials(job, rough_in, catalog, profile, subject.placed());
-        Ok(Self { holes: HoleSchedule::of(&site), cuts, stock, options, lean, trials })
+        let bill = Bill::of(&site, &options);
+        Ok(Self { bill, holes: HoleSchedule::of(&site), cuts, stock, options, lean, trials })
     }
 }

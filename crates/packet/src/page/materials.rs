@@ -1,28 +1,31 @@
 //! What to buy.
 
 use super::frame::table;
-use crate::csv::material_rows;
-use crate::drawing::Subject;
 use crate::markup::Markup;
+use crate::plans::Plans;
+use truefall_plan::prices::Unit;
 
-/// What to buy.
-pub fn materials(subject: &Subject<'_>) -> Markup {
+/// What to buy, as `truefall plan buy` counts it, without prices.
+pub fn materials(plans: &Plans) -> Markup {
     let mut m = Markup::new();
-    let rows: Vec<Vec<String>> = material_rows(subject)
+    let rows: Vec<Vec<String>> = plans
+        .bill
+        .lines
         .iter()
-        .map(|r| {
+        .map(|line| {
+            let count = match line.unit {
+                Unit::Length(length) => format!("{} of {length}", line.count),
+                Unit::Each | Unit::Foot => line.count.to_string(),
+            };
             vec![
-                r.what.clone(),
-                r.material.clone(),
-                r.count.map_or_else(|| subject.say.length(r.inches), |n| n.to_string()),
+                line.item.to_string(),
+                line.item.material().map_or_else(String::new, |m| m.to_string()),
+                count,
+                line.places.join(", "),
             ]
         })
         .collect();
-    table(
-        &mut m,
-        "Fittings by piece, pipe by length cut (kerf and waste not counted)",
-        &["what", "material", "how many"],
-        &rows,
-    );
+    let caption = "Fittings and what goes with them by piece, pipe by the lengths of the cut list";
+    table(&mut m, caption, &["what", "material", "how many", "where"], &rows);
     m
 }
