@@ -14,36 +14,49 @@ use truefall_plan::route::{Answer, Asked, routes};
 use truefall_plan::{Bench, attempt};
 use truefall_tests::scene::folder;
 
-/// The answer for a scene's lavatory; every route that comes back is tried once more.
+/// The answer for a scene's lavatory.
 #[track_caller]
 fn answer(scene: &str) -> Answer {
+    answer_for(scene, "lav")
+}
+
+/// The answer for a fixture of a scene; every route that comes back is tried once more, and can be slid into its holes.
+#[track_caller]
+fn answer_for(scene: &str, fixture: &str) -> Answer {
     let path = folder().join(format!("routes/{scene}.ron"));
     let text = std::fs::read_to_string(&path).expect("the scene can be read");
     let job = JobFile::read(scene, &text).unwrap_or_else(|e| panic!("{scene}: {e}")).job;
     let profile = Profile::builtin(job.code.as_str()).expect("a built-in code");
     let bench =
-        Bench { job: &job, catalog: Catalog::builtin(), profile: &profile, placements: &Placement::ALL };
-    let fixture = Label::new("lav");
+        Bench { job: &job, catalog: Catalog::builtin(), profile: &profile, placements: Placement::ALL };
+    let fixture = Label::new(fixture);
     let answer = routes(&bench, &Asked { fixture: &fixture, to: None, k: 1, why_not: false })
         .unwrap_or_else(|e| panic!("{scene}: {e}"));
     let placed = truefall_model::place::place(&job, Catalog::builtin()).expect("the scene can be placed");
-    let before = truefall_check::check(&job, &placed, Catalog::builtin(), &profile, &Placement::ALL);
+    let before = truefall_check::check(&job, &placed, Catalog::builtin(), &profile, Placement::ALL);
     for route in &answer.routes {
         let again = attempt(&bench, &before, route.edits.clone()).expect("its edits fit the job");
         assert!(again.accepted(), "{scene}: {:?}", again.breaks);
         let red = again.findings.iter().find(|f| f.verdict == Verdict::RedTag && f.labels.contains(&fixture));
         assert!(red.is_none(), "{scene}: {red:?}");
+        let arm = Label::new(format!("{fixture} arm"));
+        let long =
+            |f: &&truefall_check::Finding| f.rule == "piece-longer-than-bay" && f.labels.contains(&arm);
+        let long = again.findings.iter().filter(long).find(|f| f.verdict == Verdict::Watch);
+        assert!(long.is_none(), "{scene}: {long:?}");
     }
     answer
 }
 
-/// One route with a single 1/4 bend through these studs.
+/// One route with a single 1/4 bend and so many couplings, through these studs.
 #[track_caller]
-fn found(scene: &str, studs: &[&str]) {
+fn found(scene: &str, couplings: usize, studs: &[&str]) {
     let answer = answer(scene);
     let [route] = answer.routes.as_slice() else { panic!("{scene}: {:?}", answer.misses) };
     let bored: Vec<&str> = route.holes.iter().map(|h| h.0.as_str()).collect();
-    assert_eq!(route.fittings, ["1-1/2 1/4 bend"], "{scene}");
+    let mut fittings = vec!["1-1/2 coupling"; couplings];
+    fittings.push("1-1/2 1/4 bend");
+    assert_eq!(route.fittings, fittings, "{scene}");
     let mut bored = bored;
     bored.sort_unstable();
     assert_eq!(bored, studs, "{scene}");
@@ -64,12 +77,30 @@ fn none(scene: &str, stop: &str, takes: Option<&str>) {
 
 #[test]
 fn puzzles_with_one_right_answer() {
-    found("ok_2x6_not_bearing", &["wet stud 3", "wet stud 4"]);
-    found("ok_2x6_bearing", &["wet stud 3", "wet stud 4"]);
-    found("ok_old_2x4", &["wet stud 3", "wet stud 4"]);
-    found("ok_box_above", &["wet stud 3", "wet stud 4"]);
-    found("ok_arm_of_five_feet", &["wet stud 3", "wet stud 4", "wet stud 5", "wet stud 6"]);
-    found("ok_same_bay", &[]);
+    found("ok_2x6_not_bearing", 1, &["wet stud 3", "wet stud 4"]);
+    found("ok_2x6_bearing", 1, &["wet stud 3", "wet stud 4"]);
+    found("ok_old_2x4", 1, &["wet stud 3", "wet stud 4"]);
+    found("ok_box_above", 1, &["wet stud 3", "wet stud 4"]);
+    found("ok_arm_of_five_feet", 1, &["wet stud 3", "wet stud 4", "wet stud 5", "wet stud 6"]);
+    found("ok_same_bay", 0, &[]);
+    found("ok_box_below", 1, &["wet stud 3", "wet stud 4"]);
+    found("ok_other_side", 1, &["wet stud 5", "wet stud 6"]);
+}
+
+#[test]
+fn pipe_goes_in_whole_where_a_bay_takes_it_and_is_coupled_where_none_does() {
+    found("ok_one_stud", 0, &["wet stud 4"]);
+    found("ok_one_stud_coupled", 1, &["wet stud 4"]);
+    found("ok_bay_just_long_enough", 0, &["wet stud 4", "wet stud 4 ply 2"]);
+    none("none_bay_short", "7 3/4\" long; slid in straight it may be 7 1/4\"", None);
+}
+
+#[test]
+fn a_closet_arm_passes_under_joists_that_end_above_it() {
+    let answer = answer_for("ok_closet_under_joist", "closet");
+    let [route] = answer.routes.as_slice() else { panic!("{:?}", answer.misses) };
+    assert_eq!(route.fittings, ["3 1/4 bend", "3 closet flange"]);
+    assert!(route.holes.is_empty(), "{:?}", route.holes);
 }
 
 #[test]
@@ -86,6 +117,8 @@ fn puzzles_without_an_answer_say_what_stops_and_what_it_takes() {
     none("none_bay_full", "box", None);
     none("none_arm_too_long", "trap-arm-too-long", None);
     none("none_upc_arm", "trap-arm-too-long", None);
+    none("none_hub_in_wood", "wet stud 3", None);
+    none("none_box_at_tee", "box", None);
 }
 
 /// A grid with blocked cells and a price for each turn; state: cell and heading.

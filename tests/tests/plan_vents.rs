@@ -29,7 +29,7 @@ fn after(job: &Job, edits: &[Edit]) -> (BTreeSet<String>, usize) {
     let catalog = Catalog::builtin();
     let profile = Profile::builtin(job.code.as_str()).expect("it comes with the tool");
     let mut job = job.clone();
-    Edit::All(edits.to_vec()).apply(&mut job).unwrap();
+    Edit::All(edits.to_vec()).apply(&mut job).expect("the plan fits the job");
     let rough_in = place(&job, catalog).unwrap_or_else(|faults| panic!("{faults:?}"));
     let red: Vec<_> = check(&job, &rough_in, catalog, &profile, &Placement::ALL)
         .into_iter()

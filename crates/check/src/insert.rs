@@ -89,7 +89,7 @@ pub fn insertion(
 
 /// Where a line goes into a member and out of it, in inches from a point along a way; the member is thought larger by `by`
 /// on its sides.
-fn in_line(member: &Member, from: Point3<f64>, way: Vector3<f64>, by: f64) -> Option<(f64, f64)> {
+pub fn in_line(member: &Member, from: Point3<f64>, way: Vector3<f64>, by: f64) -> Option<(f64, f64)> {
     let start = member.pose.inverse_transform_point(&from);
     let way = member.pose.inverse_transform_vector(&way);
     let (mut near, mut far) = (f64::NEG_INFINITY, f64::INFINITY);

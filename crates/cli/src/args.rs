@@ -1,6 +1,7 @@
 //! What can be typed behind `truefall`.
 
 use clap::{Args as Arguments, Parser, Subcommand, ValueEnum};
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 use truefall_model::job::Placement as Placed;
 use truefall_model::units::Length;
@@ -206,8 +207,8 @@ pub struct Route {
     /// The fixture, by its name
     pub fixture: String,
     /// How many routes
-    #[arg(long, default_value_t = 3)]
-    pub k: usize,
+    #[arg(long, default_value = "3")]
+    pub k: NonZeroUsize,
     /// A stack, a fitting or a port it must start from
     #[arg(long, value_name = "NAME")]
     pub to: Option<String>,
@@ -216,7 +217,7 @@ pub struct Route {
     pub why_not: bool,
     /// Write a route into the job file, the first one without a number; the old file is kept beside it
     #[arg(long, value_name = "NUMBER", num_args = 0..=1, default_missing_value = "1")]
-    pub apply: Option<usize>,
+    pub apply: Option<NonZeroUsize>,
     /// How to report
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

@@ -110,6 +110,10 @@ pub fn routes_text(answer: &Answer, fineness: Fineness) -> String {
     if !answer.misses.is_empty() {
         let _ = writeln!(out, "\nnot taken");
     }
+    if answer.why_not && answer.misses.is_empty() {
+        let _ =
+            writeln!(out, "\nnot taken: none; no other way on the lines looked at is stopped by anything");
+    }
     for miss in &answer.misses {
         not_taken(&mut out, miss);
     }

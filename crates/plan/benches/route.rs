@@ -31,7 +31,7 @@ fn main() {
         let profile = Profile::builtin(job.code.as_str()).expect("its code is built in");
         let baseline = best(|| {
             let placed = place(&job, Catalog::builtin()).expect("the job can be placed");
-            check(&job, &placed, Catalog::builtin(), &profile, &Placement::ALL).len()
+            check(&job, &placed, Catalog::builtin(), &profile, Placement::ALL).len()
         });
         let took = best(|| found(&job, &profile, fixture, k));
         let ratio = took.as_secs_f64() / baseline.as_secs_f64();
@@ -41,7 +41,7 @@ fn main() {
 }
 
 fn found(job: &Job, profile: &Profile, fixture: &str, k: usize) -> usize {
-    let bench = Bench { job, catalog: Catalog::builtin(), profile, placements: &Placement::ALL };
+    let bench = Bench { job, catalog: Catalog::builtin(), profile, placements: Placement::ALL };
     let fixture = Label::new(fixture);
     let asked = Asked { fixture: &fixture, to: None, k, why_not: false };
     routes(&bench, &asked).expect("the question can be put").routes.len()

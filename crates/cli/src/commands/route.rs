@@ -27,9 +27,9 @@ pub fn run(args: &Route) -> ExitStatus {
             return ExitStatus::Unusable;
         }
     };
-    let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: &Placement::ALL };
+    let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: Placement::ALL };
     let (fixture, to) = (Label::new(&*args.fixture), args.to.as_deref().map(Label::new));
-    let asked = Asked { fixture: &fixture, to: to.as_ref(), k: args.k, why_not: args.why_not };
+    let asked = Asked { fixture: &fixture, to: to.as_ref(), k: args.k.get(), why_not: args.why_not };
     let answer = match watched(&bench, &asked) {
         Ok(answer) => answer,
         Err(NoRoute::Placing(faults)) => {
@@ -53,7 +53,11 @@ pub fn run(args: &Route) -> ExitStatus {
     };
     let shown = result(&out, if answer.routes.is_empty() { ExitStatus::RedTags } else { ExitStatus::Fine });
     let Some(number) = args.apply else { return shown };
-    let Some(route) = number.checked_sub(1).and_then(|i| answer.routes.get(i)) else {
+    if answer.routes.is_empty() {
+        talk("there is no route to apply; nothing was written");
+        return shown;
+    }
+    let Some(route) = answer.routes.get(number.get() - 1) else {
         talk(&format!("there is no route {number} to apply; nothing was written"));
         return ExitStatus::Unusable;
     };

@@ -24,7 +24,7 @@ pub(super) struct Buffer {
 impl Buffer {
     /// Writes a mesh and gives the primitive that draws it.
     pub(super) fn primitive(&mut self, mesh: &Mesh, material: usize) -> Value {
-        let positions: Vec<[f32; 3]> = mesh.positions.iter().map(|p| metres(p)).collect();
+        let positions: Vec<[f32; 3]> = mesh.positions.iter().map(metres).collect();
         let normals: Vec<[f32; 3]> = mesh.normals.iter().map(turned).collect();
         let of_axis = |pick: fn(f32, f32) -> f32| -> Vec<f32> {
             (0..3).filter_map(|axis| positions.iter().map(|p| p[axis]).reduce(pick)).collect()

@@ -46,7 +46,7 @@ pub fn vents(report: &VentReport, look: Look) -> String {
     }
     page.heading("The cheapest for the whole job");
     match (&report.combination[..], &report.cost) {
-        ([], _) | (_, None) => page.line(2, Tone::Plain, "none: no offers hold together"),
+        ([], _) | (_, None) => page.line(2, Tone::Plain, "none was found that holds as one job"),
         (numbers, Some(total)) => {
             let numbers: Vec<String> = numbers.iter().map(|n| format!("no. {n}")).collect();
             page.line(
@@ -58,8 +58,12 @@ pub fn vents(report: &VentReport, look: Look) -> String {
             page.named(4, "cost      ", Tone::Plain, &words);
         }
     }
+    let vented: Vec<&str> = (report.offers.iter())
+        .filter(|o| report.combination.contains(&o.number))
+        .flat_map(|o| o.vents.iter().map(|v| v.fixture.as_str()))
+        .collect();
     let left: Vec<&str> =
-        report.traps.iter().filter(|t| t.offers.is_empty()).map(|t| t.fixture.as_str()).collect();
+        report.traps.iter().map(|t| t.fixture.as_str()).filter(|f| !vented.contains(f)).collect();
     if !left.is_empty() {
         page.line(2, Tone::RedTag, &format!("still without a vent: {}", left.join(", ")));
     }

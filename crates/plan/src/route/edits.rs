@@ -4,6 +4,7 @@ use super::goal::Goal;
 use super::graph::{Escape, Here, State};
 use super::search::Way;
 use super::tees::How;
+use nalgebra::Point2;
 use truefall_check::cure::sixteenths;
 use truefall_model::job::Job;
 use truefall_model::job::edit::{Change, Edit};
@@ -68,14 +69,24 @@ impl Old<'_> {
         }
         let (mut edits, from) = self.tee(&tee.how, &tee.pattern, z, &mut names);
         let mut along = Vec::new();
-        for state in &way.states[1..] {
+        for pair in way.states.windows(2) {
+            let (last, state) = (&pair[0], &pair[1]);
+            if let Some(coupling) = &graph.site.coupling {
+                let (a, b) = (graph.place(last), graph.place(state));
+                for level in graph.meets(last, state).couplings {
+                    let p = a + (b - a).normalize() * level;
+                    let mut between = fit(names.next(), &coupling.pattern);
+                    between.to = Some(self.spot(p.xy(), p.z));
+                    along.push(between);
+                }
+            }
             let name = names.next();
             let p = state.point();
             match state.here {
                 Here::Tee => {}
                 Here::Bend(i) => {
                     let mut bend = fit(name, &graph.bends[i as usize].pattern);
-                    bend.to = Some(self.spot(graph, state));
+                    bend.to = Some(self.spot(state.point(), graph.z(state)));
                     along.push(bend);
                 }
                 Here::End(_) => {
@@ -121,10 +132,8 @@ impl Old<'_> {
     }
 
     /// A point as one would lay it out: off the wall it is in, else off the job's zero.
-    fn spot(&self, graph: &Escape<'_>, state: &State) -> Spot {
+    fn spot(&self, p: Point2<f64>, z: f64) -> Spot {
         let at = |v: f64| Length::inches((v * 64.0).round() / 64.0);
-        let p = state.point();
-        let z = graph.z(state);
         let wall = self.rough_in.framed.walls.iter().find(|w| {
             let (along, out) = w.measure(p);
             (0.0..=w.length).contains(&along) && (-w.depth..=0.0).contains(&out) && (w.z0..=w.z1).contains(&z)

@@ -302,7 +302,8 @@ impl Graph for Escape<'_> {
             return None;
         }
         let holes: f64 = met.holes.iter().map(|h| self.weights.bore(h.used, h.hole, h.plates)).sum();
-        Some(holes + STOP_POINTS * met.stops.len() as f64)
+        let coupled = 2.0 * self.weights.joint * met.couplings.len() as f64;
+        Some(holes + coupled + STOP_POINTS * met.stops.len() as f64)
     }
 
     fn done(&self, state: &State) -> bool {

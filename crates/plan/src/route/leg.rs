@@ -1,9 +1,11 @@
 //! One leg held against everything that is there: wood, keep-outs, other pipes, the faces of walls, the open room.
 
+use super::slide::{Coupling, slid};
 use super::stop::Stop;
 use super::wood::{Hole, Wood};
 use nalgebra::{Point2, Point3};
 use truefall_check::bore::{Occupant, Occupants, Through};
+use truefall_check::insert::Straight;
 use truefall_check::query::Solid;
 use truefall_model::catalog::material::Material;
 use truefall_model::framing::frame::Framed;
@@ -32,6 +34,8 @@ pub struct Met {
     pub holes: Vec<Hole>,
     /// What stands in the way.
     pub stops: Vec<Stop>,
+    /// Couplings it takes to bring the pipe into its holes: inches from the fitting it starts at.
+    pub couplings: Vec<f64>,
 }
 
 /// Everything that is there before the route.
@@ -53,6 +57,8 @@ pub struct Site<'a> {
     pub size: NominalSize,
     /// Half the pipe's outside.
     pub pipe_radius: f64,
+    /// What joins two pieces of it.
+    pub coupling: Option<Coupling>,
 }
 
 impl Site<'_> {
@@ -87,7 +93,38 @@ impl Site<'_> {
             stops.extend(self.in_room(a, b));
         }
         stops.dedup();
-        Met { holes, stops }
+        let couplings = self.couplings(a, b, ends, &holes, &mut stops);
+        Met { holes, stops, couplings }
+    }
+
+    /// Where the pipe of a leg is coupled so that it can be slid into its holes; a leg that may be bored by some other way is
+    /// asked with those holes too.
+    fn couplings(
+        &self,
+        a: Point3<f64>,
+        b: Point3<f64>,
+        (from, to): (LegEnd, Option<LegEnd>),
+        holes: &[Hole],
+        stops: &mut Vec<Stop>,
+    ) -> Vec<f64> {
+        let cut = stops.iter().filter_map(|s| match s {
+            Stop::HoleTooLarge { member, .. } | Stop::EdgeTooThin { member, .. } => Some(*member),
+            _ => None,
+        });
+        let bored = holes.iter().map(|h| h.member).chain(cut).collect();
+        let way = (b - a).normalize();
+        let pipe = Straight {
+            a: a + way * from.laying,
+            b: b - way * to.map_or(0.0, |end| end.laying),
+            outside: Length::inches(2.0 * self.pipe_radius),
+        };
+        match slid(&pipe, &self.framed.members, &bored, self.coupling.as_ref()) {
+            Ok(found) => found.into_iter().map(|at| at + from.laying).collect(),
+            Err(long) => {
+                stops.push(Stop::TooLong { piece: long.piece, longest: long.longest });
+                Vec::new()
+            }
+        }
     }
 
     fn bodies(&self, a: Point3<f64>, b: Point3<f64>, (from, to): (LegEnd, Option<LegEnd>)) -> Occupants {

@@ -1,6 +1,6 @@
 //! What it would take to make a stopped route lawful: each thing tried on a copy of the job before it is told.
 
-use super::plan::Asked;
+use super::asked::Asked;
 use super::stop::Stop;
 use crate::trial::{Bench, attempt};
 use truefall_check::{Finding, Verdict};
@@ -173,7 +173,7 @@ fn furred(bench: &Bench<'_>, stops: &[Stop]) -> Option<(String, Vec<Edit>)> {
     let by = Length::inches((by.to_inches() * 16.0 - 1e-6).ceil() / 16.0);
     let mut house = bench.job.house.clone();
     let own = house.walls.iter_mut().find(|w| w.name == wall)?;
-    own.depth = own.depth + by;
+    own.depth += by;
     let depth = own.depth;
     Some((
         format!("fur {wall} out by {by} with full-depth wood, to studs {depth} deep"),

@@ -7,6 +7,8 @@
 //!
 //! Words: a *leg* is the straight length between two fittings; a *stop* is what stands in a leg's way.
 
+pub mod answer;
+pub mod asked;
 pub mod cost;
 pub mod edits;
 pub mod goal;
@@ -16,11 +18,16 @@ pub mod lines;
 pub mod mend;
 pub mod plan;
 pub mod search;
+pub mod slide;
 pub mod stop;
 pub mod tees;
+mod tried;
 pub mod turn;
 pub mod wood;
+mod words;
 
+pub use answer::{Answer, Miss, Route};
+pub use asked::{Asked, NoRoute};
 pub use cost::Weights;
-pub use plan::{Answer, Asked, Miss, NoRoute, Route, routes};
+pub use plan::routes;
 pub use stop::Stop;

@@ -1,30 +1,30 @@
 //! Finds routes for a fixture, tries each whole, and says what stops the best where there is none.
 
+use super::answer::{Answer, Miss, Route};
+use super::asked::{Asked, NoRoute};
 use super::cost::{USUAL, Weights};
 use super::edits::Old;
 use super::goal::Goal;
-use super::graph::{Escape, Here, State};
+use super::graph::{Escape, State};
 use super::leg::Site;
 use super::lines::{Region, lines};
-use super::mend::{Takes, what_it_takes};
+use super::mend::what_it_takes;
 use super::search::{Next, Way, cheapest};
+use super::slide::Coupling;
 use super::stop::Stop;
-use super::tees::{How, Seeking, Tee};
+use super::tees::{Seeking, Tee};
 use super::turn::{Bend, level_bends};
 use super::wood::Wood;
-use crate::trial::{Bench, Trial, attempt};
+use crate::trial::Bench;
 use nalgebra::{Point2, Vector2};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use truefall_check::bore::Occupants;
-use truefall_check::{Finding, Verdict, check};
-use truefall_model::framing::provided::Provided;
-use truefall_model::job::Placement;
-use truefall_model::job::edit::{Change, Edit};
+use truefall_check::{Finding, check};
 use truefall_model::job::pipes::End;
 use truefall_model::label::Label;
-use truefall_model::place::{JobFault, RoughIn, place};
-use truefall_model::units::{Length, NominalSize};
+use truefall_model::place::{RoughIn, place};
+use truefall_model::units::NominalSize;
 
 /// The most bends of one route on the level.
 const MOST_BENDS: u8 = 3;
@@ -34,118 +34,6 @@ const MOST_LABELS: usize = 60_000;
 const TRIES: usize = 8;
 /// Steps between heights of a tee that may be set freely, inches.
 const HEIGHT_STEP_IN: f64 = 0.5;
-
-/// What is asked.
-#[derive(Debug, Clone, Copy)]
-pub struct Asked<'a> {
-    /// The fixture.
-    pub fixture: &'a Label,
-    /// A stack, a fitting or a port it must start from.
-    pub to: Option<&'a Label>,
-    /// How many routes.
-    pub k: usize,
-    /// Also what stopped the routes that would be cheapest.
-    pub why_not: bool,
-}
-
-/// A route that was built in a copy of the job and accepted by all rules.
-#[derive(Debug, Clone)]
-pub struct Route {
-    /// What changes the job into one with the route.
-    pub edits: Vec<Edit>,
-    /// Its points.
-    pub cost: f64,
-    /// Where it starts, in words.
-    pub tee: String,
-    /// Its fittings outwards.
-    pub fittings: Vec<String>,
-    /// Level length from the tee to its end.
-    pub level: Length,
-    /// Holes: the member, the hole, how much of the limit it takes.
-    pub holes: Vec<(Label, Length, f64)>,
-    /// Plates that go with it, by member.
-    pub plates: Vec<Label>,
-    /// Whether its trap still wants a vent: what is there has none, or none yet.
-    pub unvented: bool,
-    /// The fixture's misfit at its end, as drawn.
-    pub misfit: Option<Length>,
-    /// What is newly told and not red.
-    pub tells: Vec<String>,
-    /// What was red and is gone.
-    pub mends: Vec<String>,
-    /// What was red about this run and still is, such as the lean of its stack.
-    pub still: Vec<String>,
-}
-
-/// A way that was not taken and what stood against it.
-#[derive(Debug, Clone)]
-pub struct Miss {
-    /// Where it starts, in words.
-    pub tee: String,
-    /// Its fittings outwards.
-    pub fittings: Vec<String>,
-    /// Its points, stops left out.
-    pub cost: f64,
-    /// What stands in its way.
-    pub stops: Vec<String>,
-    /// What the rules say of it, where nothing stands in the way.
-    pub red: Vec<String>,
-    /// What it would take, each tried.
-    pub takes: Vec<Takes>,
-}
-
-/// What came of it.
-#[derive(Debug, Clone)]
-pub struct Answer {
-    /// The fixture.
-    pub fixture: Label,
-    /// Routes, cheapest first, all accepted.
-    pub routes: Vec<Route>,
-    /// Where there is no route, or where it was asked for: the cheapest ways that fail.
-    pub misses: Vec<Miss>,
-    /// How many states were settled and how many routes tried whole.
-    pub work: (usize, usize),
-}
-
-/// Why routes can't be looked for at all.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum NoRoute {
-    /// There is no such fixture.
-    #[error("there is no fixture {name}; known: {known}")]
-    NoFixture {
-        /// What was asked for.
-        name: Label,
-        /// The job's fixtures.
-        known: String,
-    },
-    /// Nothing of that name to start from.
-    #[error("there is no stack or fitting {name} that {size} in pipe can leave")]
-    NoTee {
-        /// What was asked for.
-        name: Label,
-        /// The arm's size.
-        size: NominalSize,
-    },
-    /// The fixture does not say enough.
-    #[error("{fixture}: {why}")]
-    Fixture {
-        /// The fixture.
-        fixture: Label,
-        /// What is missing.
-        why: String,
-    },
-    /// Other runs hang on its run.
-    #[error("{others} hang on {branch}; route or take out those first")]
-    Hung {
-        /// The fixture's branch.
-        branch: Label,
-        /// What hangs on it.
-        others: String,
-    },
-    /// The job can't be placed.
-    #[error("the job can't be placed: {}", .0.first().map_or("", |f| f.message.as_str()))]
-    Placing(Vec<JobFault>),
-}
 
 /// Looks for the cheapest lawful routes of a fixture; `tick` is called now and then with how many states were settled.
 ///
@@ -158,18 +46,19 @@ pub fn routes(bench: &Bench<'_>, asked: &Asked<'_>) -> Result<Answer, NoRoute> {
     Ok(search.answer())
 }
 
-struct Search<'a> {
-    bench: &'a Bench<'a>,
-    asked: &'a Asked<'a>,
-    before: &'a [Finding],
-    old: Old<'a>,
-    site: Site<'a>,
-    tees: Vec<Tee>,
-    goal: Goal,
-    bends: Vec<Bend>,
-    grade: f64,
-    base: Vector2<f64>,
-    weights: Weights,
+/// One search, set up.
+pub(super) struct Search<'a> {
+    pub(super) bench: &'a Bench<'a>,
+    pub(super) asked: &'a Asked<'a>,
+    pub(super) before: &'a [Finding],
+    pub(super) old: Old<'a>,
+    pub(super) site: Site<'a>,
+    pub(super) tees: Vec<Tee>,
+    pub(super) goal: Goal,
+    pub(super) bends: Vec<Bend>,
+    pub(super) grade: f64,
+    pub(super) base: Vector2<f64>,
+    pub(super) weights: Weights,
 }
 
 impl<'a> Search<'a> {
@@ -255,6 +144,7 @@ impl<'a> Search<'a> {
             runs: rough_in.parts.iter().map(|p| p.run).collect(),
             material,
             size,
+            coupling: Coupling::of(catalog, material, size),
             pipe_radius: outside.to_inches() / 2.0,
         };
         let base = item.wall.as_ref().and_then(|w| rough_in.framed.wall(w)).map_or(Vector2::x(), |w| w.along);
@@ -291,7 +181,7 @@ impl<'a> Search<'a> {
                 unique.push(p);
             }
         }
-        let lines = lines(&self.site.framed, &region, self.base, &unique, &self.goal, (hub + 0.25, edge));
+        let lines = lines(self.site.framed, &region, self.base, &unique, &self.goal, (hub + 0.25, edge));
         let seen = RefCell::new(BTreeMap::new());
         let mut graph = Escape {
             site: &self.site,
@@ -347,138 +237,18 @@ impl<'a> Search<'a> {
         }
         misses.sort_by(|a, b| a.cost.total_cmp(&b.cost));
         misses.truncate(5);
-        Answer { fixture: self.asked.fixture.clone(), routes, misses, work: (settled, tried) }
+        Answer {
+            fixture: self.asked.fixture.clone(),
+            routes,
+            misses,
+            why_not: self.asked.why_not,
+            work: (settled, tried),
+        }
     }
 
     fn stops(&self, graph: &Escape<'_>, way: &Way<State>) -> Vec<Stop> {
         let pairs = way.states.windows(2);
         pairs.flat_map(|pair| graph.meets(&pair[0], &pair[1]).stops).collect()
-    }
-
-    fn miss(&self, graph: &Escape<'_>, way: &Way<State>, stops: Vec<String>, red: Vec<String>) -> Miss {
-        Miss {
-            tee: self.tee_words(graph, way),
-            fittings: self.fittings(graph, way),
-            cost: way.cost - super::graph::STOP_POINTS * stops.len() as f64,
-            stops,
-            red,
-            takes: Vec::new(),
-        }
-    }
-
-    /// What makes two routes different: the tee but for its height, the turns, and the wood they pass.
-    fn signature(&self, graph: &Escape<'_>, way: &Way<State>) -> (String, Vec<(Here, i64)>, Vec<u32>) {
-        let tee = &self.tees[way.states[0].tee as usize];
-        let kind = match &tee.how {
-            How::Given(_) | How::Moved { .. } => format!("{} own", tee.run.0),
-            How::New { stack, .. } => format!("{stack} new"),
-        };
-        let turns = way
-            .states
-            .iter()
-            .map(|s| match s.here {
-                Here::End(_) => (Here::End(0), 0),
-                here => (here, (s.heading as f64 / 1e9 / (2.0 * super::lines::STEP_RAD)).round() as i64),
-            })
-            .collect();
-        let mut holes: Vec<u32> = way
-            .states
-            .windows(2)
-            .flat_map(|pair| graph.meets(&pair[0], &pair[1]).holes)
-            .map(|h| h.member.0)
-            .collect();
-        holes.sort_unstable();
-        holes.dedup();
-        (kind, turns, holes)
-    }
-
-    fn tee_words(&self, _graph: &Escape<'_>, way: &Way<State>) -> String {
-        let tee = &self.tees[way.states[0].tee as usize];
-        let run = &self.old.rough_in.run(tee.run).label;
-        match &tee.how {
-            How::Given(name) => format!("{} of {run}, as it is", name.fitting),
-            How::Moved { stack, fit } => {
-                format!("{} of {run}, set at another height", self.old.job.stacks[*stack].up[*fit].name)
-            }
-            How::New { .. } => format!("a new {} in {run}", tee.pattern),
-        }
-    }
-
-    fn fittings(&self, graph: &Escape<'_>, way: &Way<State>) -> Vec<String> {
-        let mut found: Vec<String> = Vec::new();
-        for state in &way.states {
-            match state.here {
-                Here::Tee => {}
-                Here::Bend(i) => found.push(graph.bends[i as usize].pattern.clone()),
-                Here::End(_) => {
-                    if let Goal::Under { pattern, flange, .. } = &self.goal {
-                        found.push(pattern.clone());
-                        found.extend(flange.clone());
-                    }
-                }
-            }
-        }
-        found
-    }
-
-    /// Builds a way in a copy of the job, with the plates it needs, and holds it to all rules.
-    fn attempt(&self, graph: &Escape<'_>, way: &Way<State>) -> Result<Route, Vec<String>> {
-        let edits = self.old.edits(graph, way);
-        let mut trial = attempt(self.bench, self.before, edits).map_err(|why| vec![why.to_string()])?;
-        let plates = plates(&trial, self.bench.job.provided.len(), &self.old.run());
-        if !plates.is_empty() {
-            let mut edits = trial.edits.clone();
-            edits.extend(plates.iter().enumerate().map(|(i, plate)| {
-                let at = self.bench.job.provided.len() + i;
-                Edit::Provided(Change::Insert { at, item: Box::new(plate.clone()) })
-            }));
-            trial = attempt(self.bench, self.before, edits).map_err(|why| vec![why.to_string()])?;
-        }
-        let fixture = self.asked.fixture;
-        let vented_before =
-            !self.before.iter().any(|f| of_fixture(f, fixture, &["trap-not-vented", "fixture-not-drained"]));
-        let pardoned = |f: &Finding| !vented_before && of_fixture(f, fixture, &["trap-not-vented"]);
-        let new = trial.breaks.iter().filter(|f| f.verdict == Verdict::RedTag && !pardoned(f));
-        // As drawn a route answers for all that is red about it, be it red before; a lean is the stack's.
-        let own = still_red(&trial, fixture, &self.old).into_iter();
-        let own = own.filter(|f| f.placement == Placement::Drawn && !f.rule.starts_with("closet-"));
-        let mut red: Vec<String> = new.chain(own).map(ToString::to_string).collect();
-        red.sort();
-        red.dedup();
-        if !red.is_empty() {
-            return Err(red);
-        }
-        let told = |findings: &[Finding], red: bool| -> Vec<String> {
-            let wanted = findings.iter().filter(|f| (f.verdict == Verdict::RedTag) == red);
-            wanted.map(ToString::to_string).collect()
-        };
-        let holes = way.states.windows(2).flat_map(|pair| graph.meets(&pair[0], &pair[1]).holes);
-        let holes = holes.filter_map(|h| {
-            let member = self.site.framed.member_of(h.member)?;
-            (member.kind != truefall_model::framing::member::MemberKind::Subfloor)
-                .then(|| (member.label.clone(), h.hole, h.used))
-        });
-        let landing = trial.rough_in.drawn.landings.iter().find(|l| l.fixture == self.old.fixture);
-        Ok(Route {
-            cost: way.cost,
-            tee: self.tee_words(graph, way),
-            fittings: self.fittings(graph, way),
-            level: Length::inches(way.states.last().map_or(0.0, State::behind)),
-            holes: holes.collect(),
-            plates: plates
-                .iter()
-                .filter_map(|p| match p {
-                    Provided::Plate { member, .. } => Some(member.clone()),
-                    _ => None,
-                })
-                .collect(),
-            unvented: trial.findings.iter().any(|f| of_fixture(f, fixture, &["trap-not-vented"])),
-            misfit: landing.map(|l| l.misfit()),
-            tells: told(&trial.breaks, false),
-            mends: told(&trial.mends, true),
-            still: still_red(&trial, fixture, &self.old).into_iter().map(ToString::to_string).collect(),
-            edits: trial.edits,
-        })
     }
 }
 
@@ -493,38 +263,4 @@ fn longest(bench: &Bench<'_>, size: NominalSize, goal: &Goal) -> f64 {
         Goal::Under { flange: None, .. } => arm.map_or(240.0, |a| a + PAST_ARM_IN),
         Goal::Under { .. } => 240.0,
     }
-}
-
-/// What is red about the fixture or its run, new or not; a missing vent is told apart.
-fn still_red<'t>(trial: &'t Trial, fixture: &Label, old: &Old<'_>) -> Vec<&'t Finding> {
-    let run = old.run();
-    let own = |f: &&Finding| {
-        f.verdict == Verdict::RedTag
-            && f.rule != "trap-not-vented"
-            && (f.labels.contains(fixture) || f.labels.contains(&run))
-    };
-    trial.findings.iter().filter(own).collect()
-}
-
-fn of_fixture(finding: &Finding, fixture: &Label, rules: &[&str]) -> bool {
-    rules.contains(&finding.rule) && finding.labels.contains(fixture)
-}
-
-/// The plates that the holes of a run ask for.
-fn plates(trial: &Trial, from: usize, run: &Label) -> Vec<Provided> {
-    let mut found: Vec<Provided> = Vec::new();
-    for finding in trial.findings.iter().filter(|f| f.rule == "shield-plate-missing") {
-        if !finding.labels.contains(run) {
-            continue;
-        }
-        for edit in finding.cures.iter().take(1).flat_map(|c| &c.edits) {
-            if let Edit::Provided(Change::Insert { at, item }) = edit
-                && *at >= from
-                && !found.contains(item)
-            {
-                found.push((**item).clone());
-            }
-        }
-    }
-    found
 }

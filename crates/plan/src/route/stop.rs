@@ -66,6 +66,13 @@ pub enum Stop {
         /// How far.
         by: Length,
     },
+    /// It can't be slid into its holes, whole or in pieces.
+    TooLong {
+        /// Its length.
+        piece: Length,
+        /// The longest that goes in between closed bays.
+        longest: Length,
+    },
     /// It runs in the open room.
     InRoom {
         /// The floor of that room.
@@ -92,6 +99,10 @@ impl std::fmt::Display for Stop {
             Self::KeepOut { label, deep } => write!(f, "{label}: {deep} deep in what is kept free"),
             Self::Pipe { label, deep } => write!(f, "{label}: {deep} deep in that pipe"),
             Self::Proud { wall, by } => write!(f, "{wall}: sticks out {by} past the framing"),
+            Self::TooLong { piece, longest } => write!(
+                f,
+                "the pipe is {piece} long; slid in straight it may be {longest} between closed bays, and no bay has room for a coupling that helps"
+            ),
             Self::InRoom { floor } => write!(f, "in the open room over {floor}"),
         }
     }

@@ -88,7 +88,7 @@ impl Seeking<'_> {
             for at in 0..=stack.up.len() {
                 tees.extend(self.moved(index, at));
                 if self.to.is_none_or(|to| *to == stack.name) {
-                    tees.extend(self.new(index, at));
+                    tees.extend(self.cut_in(index, at));
                 }
             }
         }
@@ -182,7 +182,7 @@ impl Seeking<'_> {
         })
     }
 
-    fn new(&self, stack: usize, at: usize) -> Option<Tee> {
+    fn cut_in(&self, stack: usize, at: usize) -> Option<Tee> {
         let run = self
             .rough_in
             .runs

@@ -21,6 +21,9 @@ const ROUNDS: usize = 4;
 /// Combinations held to the rules before the search gives up.
 const COMBINATIONS: usize = 60;
 
+/// How many offers of one need are tried with those taken already, where no combination mends all.
+const FEW: usize = 6;
+
 /// What the caller wants.
 #[derive(Debug, Clone, Copy)]
 pub struct Wanted<'w> {
@@ -72,7 +75,8 @@ pub struct VentPlan {
     pub offers: Vec<Offer>,
     /// What was tried in vain.
     pub refusals: Vec<Refusal>,
-    /// The cheapest combination that mends all that can be mended: places in `offers`.
+    /// The cheapest combination that mends all that can be mended, places in `offers`; where none was found that holds, one
+    /// that mends as many as it can.
     pub chosen: Vec<usize>,
     /// The same as one list of edits, tried as a whole.
     pub edits: Vec<Edit>,
@@ -320,7 +324,7 @@ fn provided_words(item: &Provided) -> String {
     }
 }
 
-/// The cheapest combination that holds as a whole.
+/// The cheapest combination that holds as a whole; where none was found that mends all, one that mends what it can.
 fn combine(tries: &Tries<'_>, plan: &mut VentPlan) {
     let can: BTreeSet<usize> = plan.offers.iter().flat_map(|o| o.needs.iter().copied()).collect();
     if can.is_empty() {
@@ -333,18 +337,56 @@ fn combine(tries: &Tries<'_>, plan: &mut VentPlan) {
         .collect();
     let mut kept = None;
     let chosen = cheapest(&covers, &can, COMBINATIONS, |set| {
-        let lists: Vec<&Vec<Step>> = set.iter().map(|o| &plan.offers[*o].steps).collect();
-        let Ok((steps, trial, _)) = tries.settled(&lists) else { return false };
-        let bench = Bench { job: &trial.job, ..*tries.bench };
-        let left = needs(&bench, &trial.rough_in);
-        let all = can.iter().all(|n| left.iter().all(|l| l.fixture != tries.needs[*n].fixture));
-        if all {
-            kept = Some((tries.cost(&trial, &steps), trial.edits));
-        }
-        all
+        kept = held(tries, &plan.offers, set, &can);
+        kept.is_some()
     });
-    if let (Some(chosen), Some((cost, edits))) = (chosen, kept) {
+    let chosen = chosen.unwrap_or_else(|| {
+        let (chosen, best) = as_far_as_it_goes(tries, &plan.offers, &can);
+        kept = best;
+        chosen
+    });
+    if let Some((cost, edits)) = kept {
         plan.chosen = chosen.into_iter().collect();
         (plan.cost, plan.edits) = (Some(cost), edits);
     }
+}
+
+/// What a set of offers costs and changes as one job, where they hold together and mend `wanted`.
+fn held(
+    tries: &Tries<'_>,
+    offers: &[Offer],
+    set: &BTreeSet<usize>,
+    wanted: &BTreeSet<usize>,
+) -> Option<(Cost, Vec<Edit>)> {
+    let lists: Vec<&Vec<Step>> = set.iter().map(|o| &offers[*o].steps).collect();
+    let (steps, trial, _) = tries.settled(&lists).ok()?;
+    let bench = Bench { job: &trial.job, ..*tries.bench };
+    let left = needs(&bench, &trial.rough_in);
+    let all = wanted.iter().all(|n| left.iter().all(|l| l.fixture != tries.needs[*n].fixture));
+    all.then(|| (tries.cost(&trial, &steps), trial.edits))
+}
+
+/// Offers taken one after the other, cheapest first, as long as they hold with those taken: the cheapest is taken alone, for
+/// each need that is left the first that goes with the rest. Not the cheapest there is, but one that was tried.
+fn as_far_as_it_goes(
+    tries: &Tries<'_>,
+    offers: &[Offer],
+    can: &BTreeSet<usize>,
+) -> (BTreeSet<usize>, Option<(Cost, Vec<Edit>)>) {
+    let (mut chosen, mut mended, mut best) = (BTreeSet::new(), BTreeSet::new(), None);
+    for need in can {
+        if mended.contains(need) {
+            continue;
+        }
+        for (i, offer) in offers.iter().enumerate().filter(|(_, o)| o.needs.contains(need)).take(FEW) {
+            let mut set = chosen.clone();
+            set.insert(i);
+            let wanted: BTreeSet<usize> = mended.union(&offer.needs).copied().collect();
+            if let Some(this) = held(tries, offers, &set, &wanted) {
+                (chosen, mended, best) = (set, wanted, Some(this));
+                break;
+            }
+        }
+    }
+    (chosen, best)
 }

@@ -164,7 +164,7 @@ fn tied(
     let level = way.norm();
     // The 1/4 bend's leg rises by the pitch it has built in.
     let tee_z = bend_z + level * 0.25 / 12.0;
-    if level < 6.0 || level > FARTHEST_IN || tee_z > high || !clear(bench, rough_in, takeoff, bend_z) {
+    if !(6.0..=FARTHEST_IN).contains(&level) || tee_z > high || !clear(bench, rough_in, takeoff, bend_z) {
         return None;
     }
     let run = rough_in.run(leg.run);
