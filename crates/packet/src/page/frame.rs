@@ -18,7 +18,7 @@ const STYLE: &str = "*{box-sizing:border-box}html{-webkit-text-size-adjust:100%}
 body{margin:0 auto;padding:12px;max-width:60rem;color:#111;background:#fff;font:16px/1.45 Georgia,'Liberation Serif',serif;overflow-wrap:anywhere}\
 h1{font-size:1.5rem;margin:.2em 0}h2{font-size:1.2rem;margin:1.6em 0 .4em;border-bottom:2px solid #8a1c0d;padding-bottom:.15em}\
 h3{font-size:1rem;margin:1.2em 0 .3em}h4{font-size:1rem;margin:.7em 0 .1em}p{margin:.4em 0}ul,ol{margin:.4em 0;padding-left:1.3em}\
-a{color:#8a1c0d}nav ul{columns:16rem;list-style:none;padding:0}nav a{display:block;padding:.55em 0;min-height:44px}\
+a{color:#8a1c0d}nav ul{columns:16rem;list-style:none;padding:0}nav a{display:block;padding:.55em 0;min-height:44px}nav li{break-inside:avoid}\
 table{border-collapse:collapse;width:100%;font-size:.88rem;margin:.5em 0}caption{text-align:left;font-weight:bold;padding:.3em 0}\
 th,td{border:1px solid #767676;padding:.28em .45em;text-align:left;vertical-align:top;overflow-wrap:break-word}th{background:#f1eee7}\
 td.n{white-space:nowrap}\
@@ -30,7 +30,7 @@ figure.tall svg{min-width:26rem}figcaption{font-size:.85rem;color:#444}figure im
 .sign{border-bottom:1px solid #111;height:3em;margin-top:1em}\
 @media(max-width:40rem){table.wide{position:relative}table.wide,table.wide tbody,table.wide tr,table.wide td{display:block;width:100%}table.wide thead{position:absolute;left:0;width:1px;clip-path:inset(50%);height:1px;overflow:hidden}table.wide caption{display:block}\
 table.wide tr{border:1.5px solid #111;margin:.5em 0}table.wide td{border:0;border-bottom:1px solid #ccc;display:flex;gap:.6em;overflow-wrap:anywhere}table.wide td.none{display:none}\
-table.wide td::before{content:attr(data-of);font-weight:bold;flex:0 0 40%}}\
+table.wide td::before{content:attr(data-of);font-weight:bold;flex:0 0 40%;white-space:normal}}\
 @media print{@page{margin:13mm}body{font-size:10.5pt;padding:0;max-width:none}nav,.hint{display:none}section{break-before:page}section.first{break-before:auto}\
 h2,h3,caption{break-after:avoid}tr,figure,.tag,.caution{break-inside:avoid}thead{display:table-header-group}\
 figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;max-width:100%;max-height:225mm}a{color:#111;text-decoration:none}}";
@@ -120,7 +120,11 @@ pub fn table(m: &mut Markup, caption: &str, heads: &[&str], rows: &[Vec<String>]
                         };
                         m.tag("td", &[("data-of", head), ("class", class)], |m| {
                             let span = if cell == BOX { "box" } else { "cell" };
-                            m.line("span", &[("class", span)], if cell == BOX { "" } else { cell });
+                            m.line(
+                                "span",
+                                &[("class", span)],
+                                &if cell == BOX { String::new() } else { unbroken(cell) },
+                            );
                         });
                     }
                 });
@@ -133,7 +137,34 @@ pub fn table(m: &mut Markup, caption: &str, heads: &[&str], rows: &[Vec<String>]
 pub fn list(m: &mut Markup, items: &[String]) {
     m.tag("ul", &[], |m| {
         for item in items {
-            m.line("li", &[], item);
+            m.line("li", &[], &unbroken(item));
         }
     });
+}
+
+/// A length stays on one line: `6' 8 3/8"` broken behind its feet reads as another length.
+fn unbroken(text: &str) -> String {
+    let signs: Vec<char> = text.chars().collect();
+    let held = |i: usize| {
+        let (Some(before), after) = (i.checked_sub(1).map(|b| signs[b]), &signs[i + 1..]) else {
+            return false;
+        };
+        let figure = after.first().is_some_and(char::is_ascii_digit);
+        ((before.is_ascii_digit() || before == '\'') && figure)
+            || (before.is_ascii_digit() && after.starts_with(&['m', 'm']))
+    };
+    (0..signs.len()).map(|i| if signs[i] == ' ' && held(i) { '\u{a0}' } else { signs[i] }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // U+00A0 is the space at which no line is broken (Unicode Standard Annex 14, class GL).
+    #[test]
+    fn a_length_is_not_broken_and_words_are() {
+        assert_eq!(unbroken("6' 8 3/8\" off east wall"), "6'\u{a0}8\u{a0}3/8\" off east wall");
+        assert_eq!(unbroken("9\" (229 mm)"), "9\" (229\u{a0}mm)");
+        assert_eq!(unbroken(" joist 10 (1 9/16\""), " joist 10 (1\u{a0}9/16\"");
+    }
 }

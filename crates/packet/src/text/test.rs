@@ -98,7 +98,7 @@ mod tests {
     #[test]
     fn the_water_test_is_told_with_its_riser_and_never_with_air() {
         let job = JobFile::read("riser", RISER).expect("it reads").job;
-        let found = examine(&job, Catalog::builtin(), &Placement::ALL).expect("it is placed");
+        let found = examine(&job, Catalog::builtin(), Placement::ALL).expect("it is placed");
         let text = text(&found.report, Look { style: Style::Plain, fineness: Fineness::Sixteenth });
         let section = text.split("Water test\n").nth(1).expect("it is told");
         let section = section.split("\n\n").next().expect("it ends").replace('\n', " ");
