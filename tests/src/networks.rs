@@ -131,6 +131,39 @@ pub const WET: Piece = Piece {
     codes: ALL_CODES,
 };
 
+/// Three floor drains on one lying 2 in branch with one dry vent between the two most upstream drains: circuit vent (IPC 914, IRC
+/// P3110: up to eight; UPC 911 from memory). They are of no bath, so that no wet vent takes them.
+pub const CIRCUIT: Piece = Piece {
+    name: "circuit",
+    fixtures: r#"
+    Fixture(name: "circuit first", kind: floor_drain, floor: "first", at: ("$X+74", "0"), tolerance: "20"),
+    Fixture(name: "circuit second", kind: floor_drain, floor: "first", at: ("$X+50", "12"), tolerance: "20"),
+    Fixture(name: "circuit third", kind: floor_drain, floor: "first", at: ("$X+28", "12"), tolerance: "20"),"#,
+    stacks: r#"
+    Stack(name: "circuit stack", base: IronHub(size: "2", at: ("$X", "-2 3/4"), rim: "3' 0 below first rough"), up: [
+      Fit(name: "KT1", fit: "2 sanitary tee", height: "14 below first rough"),
+    ], end: Capped()),"#,
+    branches: r#"
+    Branch(name: "circuit drain", from: "KT1", along: [
+      Fit(name: "KY1", fit: "2x2x2 wye", to: ("$X+18", "-2 3/4"), clock: "3:00"),
+      Fit(name: "KY2", fit: "2x2x2 wye", to: ("$X+40", "-2 3/4"), clock: "3:00"),
+      Fit(name: "KY3", fit: "2x2x2 wye", to: ("$X+56", "-2 3/4"), clock: "12"),
+      Fit(name: "KP1", fit: "2 p-trap", level: "14", swing: "3"),
+    ], end: Fixture(name: "circuit first")),
+    Branch(name: "circuit vent", from: "KY3.branch", along: [
+      Fit(name: "KB1", fit: "2 1/8 bend", level: "6", clock: "12"),
+    ], end: Roof()),
+    Branch(name: "circuit second arm", from: "KY2.branch", along: [Fit(name: "KP2", fit: "2 p-trap", level: "10", swing: "3")], end: Fixture(name: "circuit second")),
+    Branch(name: "circuit third arm", from: "KY1.branch", along: [Fit(name: "KP3", fit: "2 p-trap", level: "10", swing: "3")], end: Fixture(name: "circuit third")),"#,
+    methods: &[
+        ("circuit first", Method::Individual),
+        ("circuit second", Method::Circuit),
+        ("circuit third", Method::Circuit),
+    ],
+    vents: &[("circuit vent", &["circuit first", "circuit second", "circuit third"])],
+    codes: ALL_CODES,
+};
+
 /// A sink under a lavatory on one 2 in vertical: common vent at two levels, the upper of 1 unit (IRC P3107.3, IPC 911.3:
 /// 2 in takes 4).
 pub const TWO_LEVELS: Piece = Piece {
@@ -276,6 +309,7 @@ pub const PIECES: &[&Piece] = &[
     &SINK,
     &LAUNDRY,
     &WET,
+    &CIRCUIT,
     &TWO_LEVELS,
     &BACK_TO_BACK,
     &WASTE_STACK,

@@ -206,6 +206,26 @@ fn a_lying_wet_vent_takes_what_its_size_may() {
     assert_eq!(vented(&WET, "upc-2021", "wet tub", &small), None, "the UPC's least is 2 in");
 }
 
+// IPC 914.1, IRC P3110.1: the circuit's vent leaves between its two most upstream drains.
+#[test]
+fn a_circuit_is_vented_between_its_two_most_upstream_drains() {
+    let moved = [
+        (r#"("100", "-2 3/4"), clock: "3:00""#, r#"("100", "-2 3/4"), clock: "12""#),
+        (r#"("116", "-2 3/4"), clock: "12""#, r#"("116", "-2 3/4"), clock: "3:00""#),
+        ("\"KY3.branch\"", "\"KZ.branch\""),
+        ("\"KY2.branch\"", "\"KY3.branch\""),
+        ("\"KZ.branch\"", "\"KY2.branch\""),
+    ];
+    for code in ALL_CODES {
+        assert_eq!(vented(&CIRCUIT, code, "circuit third", &[]), Some(Method::Circuit));
+        assert_eq!(
+            vented(&CIRCUIT, code, "circuit third", &moved),
+            None,
+            "{code}: two drains are above the vent"
+        );
+    }
+}
+
 // A floor drain and two more are three traps at one vent; one vent serves two (IRC P3107.1).
 #[test]
 fn where_two_join_before_their_vent_the_upc_wants_it_at_the_joint() {

@@ -84,6 +84,16 @@ impl Carry {
         self.lengths.first().is_some_and(|(_, way)| from_plumb(way) > vertical_within)
     }
 
+    /// Whether every length of it is level rather than plumb.
+    pub fn all_lie(&self, vertical_within: f64) -> bool {
+        !self.lengths.is_empty() && self.lengths.iter().all(|(_, way)| from_plumb(way) > vertical_within)
+    }
+
+    /// How each of its lengths falls, inches per foot, with the part at its upper end.
+    pub fn grades(&self) -> impl Iterator<Item = (PartId, f64)> + '_ {
+        self.lengths.iter().map(|(part, way)| (*part, way.z / way.xy().norm().max(1e-9) * 12.0))
+    }
+
     /// The first part at which it turns out of the line it started in.
     pub fn turn(&self) -> Option<PartId> {
         let first = self.lengths.first()?.1.normalize();

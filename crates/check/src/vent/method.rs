@@ -13,6 +13,8 @@ pub enum Method {
     VerticalWet,
     /// A lying drain of the same bath, wet from its fixtures upstream.
     HorizontalWet,
+    /// A lying branch with one dry vent between its two most upstream drains.
+    Circuit,
     /// A plumb stack of waste without closets, vented at its top in full size.
     WasteStack,
     /// A stack of one size from end to end that vents all of its near branches.
@@ -31,6 +33,7 @@ impl std::fmt::Display for Method {
             Self::Common => "common vent",
             Self::VerticalWet => "vertical wet vent",
             Self::HorizontalWet => "horizontal wet vent",
+            Self::Circuit => "circuit vent",
             Self::WasteStack => "waste stack vent",
             Self::SingleStack => "single stack vent",
             Self::Combination => "combination drain and vent",

@@ -6,6 +6,7 @@
 mod air;
 mod bath;
 mod carry;
+mod circuit;
 mod combine;
 mod dry;
 mod fixture;

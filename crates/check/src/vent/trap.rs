@@ -5,7 +5,7 @@ use super::carry::{Carry, from_plumb};
 use super::method::Method;
 use super::setting::Setting;
 use super::way::{Dead, Way};
-use super::{combine, dry, stack, wet};
+use super::{circuit, combine, dry, stack, wet};
 use nalgebra::Point3;
 use std::collections::{BTreeMap, BTreeSet};
 use truefall_model::place::{Landing, PartId, PartKind, RoughIn};
@@ -268,7 +268,8 @@ impl Question<'_> {
         let mut tried = Vec::new();
         for (port, part) in wet_ports(self.air, self.setting.rough_in, reach.fitting, reach.entered) {
             let Some(carry) = Carry::find(self.setting, self.air, reach.fitting, part) else { continue };
-            let methods = [wet::vertical, wet::common, wet::horizontal, stack::waste, stack::single];
+            let methods =
+                [wet::vertical, wet::common, wet::horizontal, circuit::vented, stack::waste, stack::single];
             for method in methods {
                 match method(self, fixture, reach, &carry) {
                     Ok((method, shared)) => {

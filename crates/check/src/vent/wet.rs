@@ -130,13 +130,13 @@ pub(super) fn horizontal(all: &Question<'_>, fixture: usize, reach: &Reach, carr
     }
 }
 
-fn vertical_within(all: &Question<'_>) -> f64 {
+pub(super) fn vertical_within(all: &Question<'_>) -> f64 {
     let give = all.setting.number("vent-vertical-give").unwrap_or(0.0);
     all.setting.number("vent-vertical-within").unwrap_or(45.0) + give
 }
 
 /// Whether the arm of a fixture that will do ends where the dry way leaves.
-fn arm_ends_at_top(all: &Question<'_>, carry: &Carry, will_do: impl Fn(usize) -> bool) -> bool {
+pub(super) fn arm_ends_at_top(all: &Question<'_>, carry: &Carry, will_do: impl Fn(usize) -> bool) -> bool {
     all.reaches
         .iter()
         .any(|(f, reach)| will_do(*f) && reach.as_ref().is_some_and(|r| r.fitting == carry.top()))

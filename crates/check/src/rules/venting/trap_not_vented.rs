@@ -8,7 +8,7 @@ rule! {
     /// # What it checks
     ///
     /// Every trap, a closet's own too, has a vent by a method its code allows: a dry vent of its own, the dry top of its
-    /// stack, one shared by two traps, a wet vent of its bath, a waste stack, a single stack, a combination drain and vent, or
+    /// stack, one shared by two traps, a wet vent of its bath, a circuit vent, a waste stack, a single stack, a combination drain and vent, or
     /// an island's loop. A stack that carries waste past a connection does not vent it unless one of these says so.
     ///
     /// # Why
@@ -21,7 +21,7 @@ rule! {
     ///
     /// # Limits
     ///
-    /// Circuit vents and relief vents are not looked at; a job that has one is told here and wants the official's word. Bath
+    /// A relief vent is not looked at: a circuit that wants one is told here and needs the official's word. Bath
     /// groups are told by what the fixtures are and by their floor, not by the room. A vent that is no part of the job is not
     /// seen, such as one in the work it stands on. A fixture without a trap in its run is told by `trap-missing`.
     /// Where several methods would hold, the first of the list counts. What lies between two fittings pushed together
@@ -39,6 +39,7 @@ rule! {
         "wet-vent-vertical-fixtures", "wet-vent-vertical-length", "wet-vent-vertical-sizes-over", "waste-stack-interval",
         "waste-stack-total", "single-stack", "single-stack-height", "single-stack-closets", "single-stack-reach",
         "combination-branch", "combination-grade", "combination-drop",
+        "circuit-vent-traps", "circuit-vent-grade", "circuit-vent-relief-closets",
     ],
     check,
 }
