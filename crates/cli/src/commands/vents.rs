@@ -23,15 +23,14 @@ pub fn run(args: &Vents) -> ExitStatus {
     let file = job::load(&args.file);
     let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
     let placements = Placement::ALL;
-    let examined = match examine(&file.job, &catalog, &placements) {
+    let examined = match examine(&file.job, &catalog, placements) {
         Ok(examined) => examined,
         Err(faults) => {
             fault_report::show(&file.faults(&faults));
             return ExitStatus::Unusable;
         }
     };
-    let bench =
-        Bench { job: &file.job, catalog: &catalog, profile: &examined.profile, placements: &placements };
+    let bench = Bench { job: &file.job, catalog: &catalog, profile: &examined.profile, placements };
     let weights = Weights::usual();
     let wanted = Wanted { best: args.k, weights: &weights };
     let (start, mut bar) = (Instant::now(), None::<ProgressBar>);
