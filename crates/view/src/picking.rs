@@ -48,6 +48,7 @@ pub(crate) fn pick(loaded: &Loaded, look: &Look, ray: &Ray) -> Option<(Thing, Bo
     best
 }
 
+#[expect(clippy::too_many_arguments, reason = "the arguments of a system are what it reads and writes")]
 fn point(
     window: Single<&Window>,
     camera: Single<(&Camera, &GlobalTransform), With<SceneCamera>>,

@@ -24,7 +24,7 @@ pub(super) fn draw(
             bore.parts.iter().map(|p| loaded.seen.rough_in.part(*p).label.as_str()).collect();
         let told = loaded.seen.findings.iter().any(|f| {
             f.verdict == Verdict::RedTag
-                && f.labels.iter().any(|l| *l == member.label)
+                && f.labels.contains(&member.label)
                 && f.labels.iter().any(|l| parts.contains(&l.as_str()))
         });
         let radius = bore.drilled.hole.to_inches() / 2.0;
