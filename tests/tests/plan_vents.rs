@@ -19,8 +19,8 @@ fn planned(job: &Job) -> VentPlan {
     let catalog = Catalog::builtin();
     let profile = Profile::builtin(job.code.as_str()).expect("it comes with the tool");
     let rough_in = place(job, catalog).unwrap_or_else(|faults| panic!("{faults:?}"));
-    let before = check(job, &rough_in, catalog, &profile, &Placement::ALL);
-    let bench = Bench { job, catalog, profile: &profile, placements: &Placement::ALL };
+    let before = check(job, &rough_in, catalog, &profile, Placement::ALL);
+    let bench = Bench { job, catalog, profile: &profile, placements: Placement::ALL };
     plan(&bench, &rough_in, &before, Wanted { best: 2, weights: &Weights::usual() }, &mut |_, _| ())
 }
 
@@ -31,7 +31,7 @@ fn after(job: &Job, edits: &[Edit]) -> (BTreeSet<String>, usize) {
     let mut job = job.clone();
     Edit::All(edits.to_vec()).apply(&mut job).expect("the plan fits the job");
     let rough_in = place(&job, catalog).unwrap_or_else(|faults| panic!("{faults:?}"));
-    let red: Vec<_> = check(&job, &rough_in, catalog, &profile, &Placement::ALL)
+    let red: Vec<_> = check(&job, &rough_in, catalog, &profile, Placement::ALL)
         .into_iter()
         .filter(|f| f.verdict == Verdict::RedTag)
         .collect();
