@@ -11,7 +11,7 @@ use truefall_packet::model_glb;
 fn demo() -> (Job, RoughIn) {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../scenes/bungalow.ron");
     let job = JobFile::load(path.as_ref()).expect("the demo reads").job;
-    let rough_in = place(&job, &Catalog::builtin()).expect("the demo is placed");
+    let rough_in = place(&job, Catalog::builtin()).expect("the demo is placed");
     (job, rough_in)
 }
 
