@@ -1,7 +1,7 @@
 //! Stack heights: which fitting at which height, so that every branch, run at its grade, arrives where its fixture wants it,
 //! with hubs, bushings and make-up pieces that really fit.
 //!
-//! [`column`] is the stack stripped to lengths, [`ladder`] finds the cheapest that can be built, [`mod@settle`] gives it heights.
+//! [`mod@column`] is the stack stripped to lengths, [`ladder`] finds the cheapest that can be built, [`mod@settle`] gives it heights.
 //! [`riser`], [`window`], [`wood`] and [`offer`] make the column of a job's stack, [`mod@plan`] takes all stacks through it and tries what came
 //! of it; [`mod@conflict`] and [`remedy`] say why there is nothing and what would help, [`doubt`] what an error does. [`washer`] tells where
 //! a washer's box, standpipe and trap go in their bay.
