@@ -1,8 +1,8 @@
 //! The viewer: the house, its faults and the walk, before the walls close.
 //!
-//! It shows what `packet` takes a job to, and computes nothing about it. A job is [`loaded`]; [`draw`] puts it into the
-//! scene; [`camera`], [`picking`] and [`mod@walk`] move about in it; [`panels`] show and ask, each a plain function that
-//! returns an [`action`]; [`shots`] and [`bench`] do without a window.
+//! It shows what `packet` takes a job to, and computes nothing about it. A job is `loaded`; `draw` puts it into the
+//! scene; `camera`, `picking` and `walk` move about in it; `panels` show and ask, each a plain function that
+//! returns an `action`; `shots` and `bench` do without a window.
 
 #![expect(
     elided_lifetimes_in_paths,
