@@ -6,8 +6,9 @@ use truefall_model::catalog::Catalog;
 use truefall_model::catalog::material::Material;
 use truefall_model::units::{Length, NominalSize};
 
-/// How far a tape round the barrel may be off what the catalog's pipe measures, inches; rust and paint are thick.
-const ROUND_SLACK_IN: f64 = 0.6;
+/// How far a tape round the barrel may be off what the catalog's pipe measures, inches: rust and paint are thick, and extra heavy
+/// iron is 5/8 more round than service weight.
+const ROUND_SLACK_IN: f64 = 0.75;
 
 /// The answer as it is kept.
 ///
