@@ -5,41 +5,27 @@ use crate::args::{Format, Heights};
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
 use crate::output::{result, talk};
-use indicatif::{ProgressBar, ProgressDrawTarget};
-use std::time::{Duration, Instant};
+use crate::progress::Progress;
 use truefall_model::job::Placement;
 use truefall_packet::heights::{HeightsReport, heights_json, heights_text};
 use truefall_plan::Bench;
 use truefall_plan::heights::{Outcome, plan};
-use truefall_plan::site::profile;
-
-/// A plan that takes longer than this shows what it is at.
-const PATIENCE: Duration = Duration::from_millis(500);
 
 /// Plans the heights of all stacks and shows them; writes them into the job where that was asked.
 pub fn run(args: &Heights) -> ExitStatus {
     let catalog = catalog::load(args.catalog.as_deref());
     let file = job::load(&args.file);
     let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
-    let profile = match profile(&file.job) {
-        Ok(profile) => profile,
-        Err(faults) => {
-            fault_report::show(&file.faults(&faults));
-            return ExitStatus::Unusable;
-        }
-    };
+    let Some(profile) = job::profile(&file) else { return ExitStatus::Unusable };
     let placements = [Placement::Drawn, Placement::Found];
     let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: &placements };
-    let (bar, start) = (ProgressBar::new(file.job.stacks.len() as u64), Instant::now());
-    bar.set_draw_target(ProgressDrawTarget::hidden());
-    let planned = plan(&bench, None, &mut |stack| {
-        if start.elapsed() > PATIENCE && bar.is_hidden() {
-            bar.set_draw_target(ProgressDrawTarget::stderr());
-        }
-        bar.inc(1);
-        bar.set_message(format!("stack {stack}"));
+    let (mut bar, all, mut done) = (Progress::new("heights of stacks"), file.job.stacks.len(), 0);
+    let planned = plan(&bench, None, &mut |_| {
+        done += 1;
+        bar.at(done, all);
     });
-    bar.finish_and_clear();
+    // The bar goes before anything is printed.
+    drop(bar);
     let planned = match planned {
         Ok(planned) => planned,
         Err(faults) => {

@@ -1,7 +1,7 @@
 //! `truefall packet FILE -o DIR`.
 
-use super::catalog;
 use super::cuts::stock;
+use super::{catalog, job};
 use crate::args::Packet;
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
@@ -9,7 +9,6 @@ use crate::output::{result, talk};
 use std::fs;
 use std::path::{Path, PathBuf};
 use truefall_model::job::Placement;
-use truefall_model::job::file::{FileError, JobFile};
 use truefall_model::units::Fineness;
 use truefall_packet::drawing::Subject;
 use truefall_packet::packet::{MARK, PacketFile, packet};
@@ -21,17 +20,7 @@ use truefall_packet::{Asked, Plans, examine_with};
 pub fn run(args: &Packet) -> ExitStatus {
     let Some(options) = stock(&args.stock) else { return ExitStatus::Unusable };
     let catalog = catalog::load(args.catalog.as_deref());
-    let file = match JobFile::load(&args.file) {
-        Ok(file) => Some(file),
-        Err(FileError::Faults(faults)) => {
-            fault_report::show(&faults);
-            None
-        }
-        Err(other) => {
-            talk(&other.to_string());
-            None
-        }
-    };
+    let file = job::load(&args.file);
     let pictures = pictures(args.pictures.as_deref());
     let (Some(catalog), Some(file), Some(pictures)) = (catalog, file, pictures) else {
         return ExitStatus::Unusable;

@@ -13,20 +13,13 @@ use truefall_model::units::Fineness;
 use truefall_packet::{routes_json, routes_text};
 use truefall_plan::Bench;
 use truefall_plan::route::{Answer, Asked, NoRoute, routes};
-use truefall_plan::site::profile;
 
 /// Looks for routes, tells them, and writes one into the job where that is asked for.
 pub fn run(args: &Route) -> ExitStatus {
     let catalog = catalog::load(args.catalog.as_deref());
     let file = job::load(&args.file);
     let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
-    let profile = match profile(&file.job) {
-        Ok(profile) => profile,
-        Err(faults) => {
-            fault_report::show(&file.faults(&faults));
-            return ExitStatus::Unusable;
-        }
-    };
+    let Some(profile) = job::profile(&file) else { return ExitStatus::Unusable };
     let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: Placement::ALL };
     let (fixture, to) = (Label::new(&*args.fixture), args.to.as_deref().map(Label::new));
     let asked = Asked { fixture: &fixture, to: to.as_ref(), k: args.k.get(), why_not: args.why_not };

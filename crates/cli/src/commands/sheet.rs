@@ -1,29 +1,19 @@
 //! What the commands that print a sheet of a job share: the job and the catalog read, the sheet written.
 
-use super::catalog;
+use super::{catalog, job};
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
 use crate::output::{result, talk};
 use std::path::Path;
 use truefall_model::catalog::Catalog;
-use truefall_model::job::file::{FileError, JobFile};
+use truefall_model::job::file::JobFile;
 use truefall_plan::Site;
 
 /// The job and the catalog, or nothing once all their faults were told.
 pub fn read(file: &Path, folder: Option<&Path>) -> Option<(Catalog, JobFile)> {
     // Both are read before either ends the run, so that the faults of both are told at once.
     let catalog = catalog::load(folder);
-    let job = match JobFile::load(file) {
-        Ok(job) => Some(job),
-        Err(FileError::Faults(faults)) => {
-            fault_report::show(&faults);
-            None
-        }
-        Err(other) => {
-            talk(&other.to_string());
-            None
-        }
-    };
+    let job = job::load(file);
     Some((catalog?.into_owned(), job?))
 }
 

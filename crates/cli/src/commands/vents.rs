@@ -5,17 +5,13 @@ use crate::args::{Format, Vents};
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
 use crate::output::{in_colour, result, talk};
-use indicatif::{ProgressBar, ProgressStyle};
-use std::time::{Duration, Instant};
+use crate::progress::Progress;
 use truefall_model::job::{Edit, Placement};
 use truefall_model::units::Fineness;
 use truefall_packet::vents::VentReport;
 use truefall_packet::{Look, Style, examine, vents_text};
 use truefall_plan::trial::Bench;
 use truefall_plan::vents::{Wanted, Weights, plan};
-
-/// Work that takes longer shows how far it is.
-const PATIENCE: Duration = Duration::from_millis(500);
 
 /// Plans the vents of a job, prints the plan, and writes it into the job where that is asked.
 pub fn run(args: &Vents) -> ExitStatus {
@@ -33,24 +29,11 @@ pub fn run(args: &Vents) -> ExitStatus {
     let bench = Bench { job: &file.job, catalog: &catalog, profile: &examined.profile, placements };
     let weights = Weights::usual();
     let wanted = Wanted { best: args.k, weights: &weights };
-    let (start, mut bar) = (Instant::now(), None::<ProgressBar>);
-    let mut progress = |tried: usize, of: usize| {
-        if bar.is_none() && start.elapsed() > PATIENCE {
-            let style = ProgressStyle::with_template("vents tried {pos} of {len} {wide_bar}");
-            let new = ProgressBar::new(of as u64);
-            bar = Some(match style {
-                Ok(style) => new.with_style(style),
-                Err(_) => new,
-            });
-        }
-        if let Some(bar) = &bar {
-            bar.set_position(tried as u64);
-        }
-    };
+    let mut bar = Progress::new("vents tried");
+    let mut progress = |tried: usize, of: usize| bar.at(tried, of);
     let planned = plan(&bench, &examined.rough_in, &examined.findings, wanted, &mut progress);
-    if let Some(bar) = bar {
-        bar.finish_and_clear();
-    }
+    // The bar goes before anything is printed.
+    drop(bar);
     let code = format!("{} {}", examined.profile.code(), examined.profile.edition());
     let report = VentReport::of(&file.job.name.to_string(), &code, &planned, args.k, args.why_not);
     let whole = planned.needs.iter().enumerate().all(|(n, _)| planned.offers_for(n).next().is_some());

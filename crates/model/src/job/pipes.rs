@@ -242,3 +242,34 @@ record! {
         note: Option<String>,
     }
 }
+
+impl Fit {
+    /// A fitting of a pattern, with nothing said of where it sits.
+    pub fn plain(pattern: impl AsRef<str>, name: impl AsRef<str>) -> Self {
+        Self {
+            fit: Label::new(pattern),
+            name: Label::new(name),
+            height: None,
+            to: None,
+            level: None,
+            centre: None,
+            cut: None,
+            clock: None,
+            enter: None,
+            leave: None,
+            swing: None,
+            grade: None,
+            plugs: Vec::new(),
+            note: None,
+        }
+    }
+}
+
+impl super::Job {
+    /// The fittings listed for a stack or branch; none where no run has that name.
+    pub fn fits(&self, run: &Label) -> Option<&[Fit]> {
+        let stack = self.stacks.iter().find(|s| s.name == *run).map(|s| s.up.as_slice());
+        let branch = self.branches.iter().find(|b| b.name == *run).map(|b| b.along.as_slice());
+        stack.or(branch)
+    }
+}

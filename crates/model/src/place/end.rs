@@ -23,26 +23,6 @@ pub(super) struct Terminals {
     pub ties: Vec<(PartId, PortName, PartId, usize)>,
 }
 
-/// A fit that stands for an end piece, so that its leg begins like any other.
-fn end_fit(name: &str) -> Fit {
-    Fit {
-        fit: Label::new(name),
-        name: Label::new(name),
-        height: None,
-        to: None,
-        level: None,
-        centre: None,
-        cut: None,
-        clock: None,
-        enter: None,
-        leave: None,
-        swing: None,
-        grade: None,
-        plugs: Vec::new(),
-        note: None,
-    }
-}
-
 impl Builder<'_> {
     /// Ends a run at its last part; `port` is the one still open, none where the part has no way on.
     pub(super) fn end(&mut self, start: &Start<'_>, part: PartId, port: Option<usize>) {
@@ -186,7 +166,7 @@ impl Builder<'_> {
         name: &Label,
     ) -> Begun {
         let tip = self.tip(part, port);
-        self.begin(tip, start.grade, heading, start, &end_fit(name.as_str()))
+        self.begin(tip, start.grade, heading, start, &Fit::plain(name.as_str(), name.as_str()))
     }
 
     fn end_piece(&mut self, start: &Start<'_>, begun: Begun, cut: Length, toward: &Label) -> Option<PartId> {

@@ -389,7 +389,7 @@ fn fitting(rough_in: &RoughIn, placed: &Placed, id: truefall_model::place::PartI
 fn windows(rough_in: &RoughIn, solved: &Solved) -> Vec<WindowRow> {
     let rows = solved.windows.iter().enumerate().map(|(s, window)| {
         let z = solved.heights_z[s];
-        let mut row = window_row(rough_in, &solved.column.stations[s].name.to_string(), window, z);
+        let mut row = window_row(rough_in, solved.column.stations[s].name.as_str(), window, z);
         let (low, high) = solved.spans_z[s];
         let floor = floor_under(&rough_in.framed, z).map_or(0.0, |f| f.rough_z);
         row.at = Some(z - floor);
@@ -406,7 +406,7 @@ fn windows(rough_in: &RoughIn, solved: &Solved) -> Vec<WindowRow> {
 fn stuck_windows(rough_in: &RoughIn, stuck: &Stuck) -> Vec<WindowRow> {
     let rows = stuck.windows.iter().zip(&stuck.names).map(|(window, name)| {
         let near = [window.least_z(), window.greatest_z()].into_iter().find(|z| z.is_finite()).unwrap_or(0.0);
-        window_row(rough_in, &name.to_string(), window, near)
+        window_row(rough_in, name.as_str(), window, near)
     });
     let mut rows: Vec<WindowRow> = rows.collect();
     rows.reverse();

@@ -1,6 +1,6 @@
 //! Reducing fitting against fitting and bushing: the same two sizes in one piece or in two.
 
-use super::swap::{Spot, Swap, SwapKind, fits, known};
+use super::swap::{Spot, Swap, SwapKind, known};
 use crate::cuts::pointing;
 use crate::site::Site;
 use truefall_model::catalog::family::Family;
@@ -47,7 +47,7 @@ fn unfold(site: &Site<'_>, spot: &Spot<'_>, place: usize, port: &str) -> Option<
 fn fold(site: &Site<'_>, spot: &Spot<'_>, place: usize, port: &str) -> Option<Swap> {
     sized(spot, place)?;
     let (run, at, part) = beyond(site, spot, port)?;
-    let fit = fits(site, &run)?.get(at)?;
+    let fit = site.job.fits(&run)?.get(at)?;
     let bushing = FittingName::parse(fit.fit.as_str()).filter(|name| name.family() == Family::Bushing)?;
     // What stands in the port itself, not beyond a piece of pipe.
     if site.rough_in.part(part).label != fit.name {
@@ -105,20 +105,5 @@ fn beyond(site: &Site<'_>, spot: &Spot<'_>, port: &str) -> Option<(Label, usize,
 fn fresh(site: &Site<'_>, bushing: &FittingName) -> Option<Fit> {
     let taken = |name: &str| site.rough_in.parts.iter().any(|p| p.label.as_str() == name);
     let name = (1..).map(|n| format!("BU{n}")).find(|name| !taken(name))?;
-    Some(Fit {
-        fit: Label::new(bushing.to_string()),
-        name: Label::new(name),
-        height: None,
-        to: None,
-        level: None,
-        centre: None,
-        cut: None,
-        clock: None,
-        enter: None,
-        leave: None,
-        swing: None,
-        grade: None,
-        plugs: Vec::new(),
-        note: None,
-    })
+    Some(Fit::plain(bushing.to_string(), name))
 }

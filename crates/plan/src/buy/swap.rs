@@ -8,7 +8,6 @@ use truefall_model::catalog::name::FittingName;
 use truefall_model::job::edit::{Change, Edit};
 use truefall_model::job::pipes::Fit;
 use truefall_model::label::Label;
-use truefall_model::place::RunKind;
 use truefall_model::units::NominalSize;
 
 /// What is done to a fitting.
@@ -84,7 +83,7 @@ pub(super) struct Spot<'a> {
 
 impl<'a> Spot<'a> {
     pub fn of(site: &Site<'a>, run: &Label, at: usize) -> Option<Self> {
-        let fit = fits(site, run)?.get(at)?;
+        let fit = site.job.fits(run)?.get(at)?;
         let name = FittingName::parse(fit.fit.as_str())?;
         Some(Self { run: run.clone(), at, fit, name })
     }
@@ -93,14 +92,6 @@ impl<'a> Spot<'a> {
     pub fn replaced(&self, name: &FittingName) -> Edit {
         let item = Fit { fit: Label::new(name.to_string()), ..self.fit.clone() };
         Edit::Fit { run: self.run.clone(), change: Change::Replace { at: self.at, item: Box::new(item) } }
-    }
-}
-
-/// The list a stack or branch has.
-pub(super) fn fits<'a>(site: &Site<'a>, run: &Label) -> Option<&'a [Fit]> {
-    match site.rough_in.runs.iter().find(|r| r.label == *run)?.kind {
-        RunKind::Stack { index, .. } => Some(&site.job.stacks[index].up),
-        RunKind::Branch { index, .. } => Some(&site.job.branches[index].along),
     }
 }
 

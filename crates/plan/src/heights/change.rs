@@ -39,7 +39,7 @@ pub fn edits(site: &Riser<'_>, column: &Column, chosen: &Combination, heights_z:
         if let Some(bushing) = &choice.branch_bushing
             && let Some(branch) = site.job.branches.iter().find(|b| b.from.fitting == old.name)
         {
-            let item = Box::new(plain(bushing.clone(), names.fresh()));
+            let item = Box::new(Fit::plain(bushing, names.fresh()));
             branches.push(Edit::Fit { run: branch.name.clone(), change: Change::Insert { at: 0, item } });
         }
         up.push(fit);
@@ -58,7 +58,7 @@ pub fn edits(site: &Riser<'_>, column: &Column, chosen: &Combination, heights_z:
 fn links(column: &Column, way: &Way, names: &mut Names) -> Vec<Fit> {
     way.links
         .iter()
-        .map(|l| plain(column.connectors[*l].fit.clone(), names.next(&column.connectors[*l].fit)))
+        .map(|l| Fit::plain(&column.connectors[*l].fit, names.next(&column.connectors[*l].fit)))
         .collect()
 }
 
@@ -83,25 +83,6 @@ fn height(site: &Riser<'_>, old: &Fit, z: f64) -> Height {
 fn sixteenths(length: Length) -> Length {
     let near = (length.to_inches() * 16.0).round() / 16.0;
     if (near - length.to_inches()).abs() < 1e-6 { Length::inches(near) } else { length }
-}
-
-fn plain(fit: Label, name: Label) -> Fit {
-    Fit {
-        fit,
-        name,
-        height: None,
-        to: None,
-        level: None,
-        centre: None,
-        cut: None,
-        clock: None,
-        enter: None,
-        leave: None,
-        swing: None,
-        grade: None,
-        plugs: Vec::new(),
-        note: None,
-    }
 }
 
 /// Names for what changes the size: those the job has for the same pattern first, then new ones.

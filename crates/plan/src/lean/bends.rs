@@ -4,7 +4,7 @@
 //! way by 2 asin(sin b sin(r / 2)) (spherical trigonometry, the law of cosines of an isosceles triangle). The roll is set so
 //! that this is the lean.
 
-use super::joints::{free_name, plain_fit};
+use super::joints::free_name;
 use super::remedy::{Idea, Kind};
 use super::stack::Leaner;
 use nalgebra::{Matrix2, Vector2, Vector3};
@@ -47,8 +47,8 @@ fn idea(stack: &Leaner<'_>, (first, second): (Family, Family), side: f64) -> Opt
         truefall_model::label::Label::new(format!("OB{}", number + 1))
     });
     let fits = [
-        plain_fit(&format!("{size} {}", first.word()), &one),
-        plain_fit(&format!("{size} {}", second.word()), &other),
+        Fit::plain(format!("{size} {}", first.word()), &one),
+        Fit::plain(format!("{size} {}", second.word()), &other),
     ];
     let way = *stack.way;
     let toward = way.x.atan2(way.y) + side;

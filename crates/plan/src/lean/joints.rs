@@ -138,7 +138,7 @@ pub(super) fn cut_back(stack: &Leaner<'_>) -> Option<Idea> {
         top: height.clone(),
         straight: None,
     };
-    new.up.insert(0, plain_fit(&pattern, &name));
+    new.up.insert(0, Fit::plain(&pattern, &name));
     new.corrections = vec![Correction::Plumb { from: name.clone() }];
     let kind = JointKind::TransitionCoupling;
     let asked = Asked {
@@ -178,25 +178,5 @@ pub(super) fn free_name(stack: &Leaner<'_>, letter: &str) -> Label {
             return name;
         }
         number += 1;
-    }
-}
-
-/// A fitting pushed onto the one before.
-pub(super) fn plain_fit(pattern: &str, name: &Label) -> Fit {
-    Fit {
-        fit: Label::new(pattern),
-        name: name.clone(),
-        height: None,
-        to: None,
-        level: None,
-        centre: None,
-        cut: None,
-        clock: None,
-        enter: None,
-        leave: None,
-        swing: None,
-        grade: None,
-        plugs: Vec::new(),
-        note: None,
     }
 }

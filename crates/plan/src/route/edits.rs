@@ -15,26 +15,6 @@ use truefall_model::label::Label;
 use truefall_model::place::RoughIn;
 use truefall_model::units::Length;
 
-/// A fit with nothing said but its name and pattern.
-fn fit(name: Label, pattern: &str) -> Fit {
-    Fit {
-        fit: Label::new(pattern),
-        name,
-        height: None,
-        to: None,
-        level: None,
-        centre: None,
-        cut: None,
-        clock: None,
-        enter: None,
-        leave: None,
-        swing: None,
-        grade: None,
-        plugs: Vec::new(),
-        note: None,
-    }
-}
-
 /// The job a route changes.
 #[derive(Debug, Clone, Copy)]
 pub struct Old<'a> {
@@ -75,7 +55,7 @@ impl Old<'_> {
                 let (a, b) = (graph.place(last), graph.place(state));
                 for level in graph.meets(last, state).couplings {
                     let p = a + (b - a).normalize() * level;
-                    let mut between = fit(names.next(), &coupling.pattern);
+                    let mut between = Fit::plain(&coupling.pattern, names.next());
                     between.to = Some(self.spot(p.xy(), p.z));
                     along.push(between);
                 }
@@ -85,13 +65,13 @@ impl Old<'_> {
             match state.here {
                 Here::Tee => {}
                 Here::Bend(i) => {
-                    let mut bend = fit(name, &graph.bends[i as usize].pattern);
+                    let mut bend = Fit::plain(&graph.bends[i as usize].pattern, name);
                     bend.to = Some(self.spot(state.point(), graph.z(state)));
                     along.push(bend);
                 }
                 Here::End(_) => {
                     if let Goal::Under { pattern, flange, .. } = graph.goal {
-                        let mut end = fit(name, pattern);
+                        let mut end = Fit::plain(pattern, name);
                         let at = |v: f64| Length::inches((v * 64.0).round() / 64.0);
                         end.to = Some(Spot(match flange {
                             Some(_) => {
@@ -101,7 +81,7 @@ impl Old<'_> {
                         }));
                         along.push(end);
                         if let Some(flange) = flange {
-                            along.push(fit(names.next(), flange));
+                            along.push(Fit::plain(flange, names.next()));
                         }
                     }
                 }
@@ -168,7 +148,7 @@ impl Old<'_> {
             How::New { stack, at } => {
                 let stack = &self.job.stacks[*stack];
                 let name = names.next();
-                let mut item = fit(name.clone(), pattern);
+                let mut item = Fit::plain(pattern, name.clone());
                 item.height = Some(self.height(z, None));
                 let change = Change::Insert { at: *at, item: Box::new(item) };
                 let mut edits = vec![Edit::Fit { run: stack.name.clone(), change }];

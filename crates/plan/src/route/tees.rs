@@ -182,13 +182,16 @@ impl Seeking<'_> {
         })
     }
 
+    /// A stack of the job as it was placed, and what it stands on.
+    fn stack(&self, stack: usize) -> Option<(&truefall_model::place::Run, truefall_model::place::PartId)> {
+        self.rough_in.runs.iter().find_map(|run| match run.kind {
+            RunKind::Stack { index, base, .. } if index == stack => Some((run, base)),
+            _ => None,
+        })
+    }
+
     fn cut_in(&self, stack: usize, at: usize) -> Option<Tee> {
-        let run = self
-            .rough_in
-            .runs
-            .iter()
-            .find(|r| matches!(r.kind, RunKind::Stack { index, .. } if index == stack))?;
-        let RunKind::Stack { base, .. } = run.kind else { return None };
+        let (run, base) = self.stack(stack)?;
         let below = match at.checked_sub(1) {
             Some(i) => run.fits.get(i)?.1,
             None => base,
@@ -216,12 +219,7 @@ impl Seeking<'_> {
 
     /// Heights of a tee put behind fit `from` - 1 and before fit `to`, with room for its pieces.
     fn between(&self, stack: usize, from: usize, to: usize, tee: &Pattern, now: f64) -> Option<Vec<f64>> {
-        let run = self
-            .rough_in
-            .runs
-            .iter()
-            .find(|r| matches!(r.kind, RunKind::Stack { index, .. } if index == stack))?;
-        let RunKind::Stack { base, .. } = run.kind else { return None };
+        let (run, base) = self.stack(stack)?;
         let room =
             |port: &truefall_model::catalog::pattern::Port| port.stop.coords.norm() + port.socket.to_inches();
         let below = match from.checked_sub(1) {

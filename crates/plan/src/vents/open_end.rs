@@ -1,10 +1,11 @@
 //! Ends that are shut or left for later: what is nearest at hand to let air in by.
 
 use super::candidate::Candidate;
-use super::step::{Step, fitting};
+use super::step::Step;
 use super::way_out::roof_end;
 use crate::trial::Bench;
 use truefall_model::job::clock::Clock;
+use truefall_model::job::pipes::Fit;
 use truefall_model::job::pipes::{End, PortName};
 use truefall_model::place::{PartKind, RoughIn, Run, RunKind};
 use truefall_model::units::Angle;
@@ -33,7 +34,7 @@ pub(super) fn candidates(bench: &Bench<'_>, rough_in: &RoughIn) -> Vec<Candidate
                 format!("end {} in an air admittance valve", run.label),
             );
         } else if axis.z.abs() < 0.3 {
-            let mut bend = fitting(&format!("{size} 1/4 bend"), "$1");
+            let mut bend = Fit::plain(format!("{size} 1/4 bend"), "$1");
             bend.clock = Some(Clock::at(Angle::ZERO));
             if rough_in.framed.roof_over(at.x, at.y).is_some() {
                 let steps =

@@ -84,7 +84,7 @@ fn lowered(job: &mut Job, put: &mut Put, given: &mut BTreeMap<String, Label>, st
             let (run, after) = (named(job, given, run), after.as_ref().map(|a| named(job, given, a)));
             let mut fit = (**fit).clone();
             fit.name = named(job, given, &fit.name);
-            let list = fits(job, &run);
+            let list = job.fits(&run).unwrap_or_default();
             let from =
                 after.as_ref().map_or(0, |a| list.iter().position(|f| f.name == *a).map_or(0, |i| i + 1));
             let here =
@@ -104,7 +104,7 @@ fn lowered(job: &mut Job, put: &mut Put, given: &mut BTreeMap<String, Label>, st
             edits
         }
         Step::Replace { run, old, fit } => {
-            let at = fits(job, run).iter().position(|f| f.name == *old);
+            let at = job.fits(run).unwrap_or_default().iter().position(|f| f.name == *old);
             let item = fit.clone();
             at.map(|at| Edit::Fit { run: run.clone(), change: Change::Replace { at, item } })
                 .into_iter()
@@ -113,7 +113,7 @@ fn lowered(job: &mut Job, put: &mut Put, given: &mut BTreeMap<String, Label>, st
         Step::Append { run, fit } => {
             let mut fit = (**fit).clone();
             fit.name = named(job, given, &fit.name);
-            let at = fits(job, run).len();
+            let at = job.fits(run).unwrap_or_default().len();
             vec![Edit::Fit { run: run.clone(), change: Change::Insert { at, item: Box::new(fit) } }]
         }
         Step::End { run, end } => {
@@ -186,33 +186,6 @@ fn free_run(job: &Job, wanted: &Label) -> Label {
 
 fn all_fits(job: &Job) -> impl Iterator<Item = &Fit> {
     job.stacks.iter().flat_map(|s| &s.up).chain(job.branches.iter().flat_map(|b| &b.along))
-}
-
-/// The fittings of a run, by its name.
-pub(super) fn fits<'j>(job: &'j Job, run: &Label) -> &'j [Fit] {
-    let stack = job.stacks.iter().find(|s| s.name == *run).map(|s| s.up.as_slice());
-    let branch = job.branches.iter().find(|b| b.name == *run).map(|b| b.along.as_slice());
-    stack.or(branch).unwrap_or_default()
-}
-
-/// A fitting of a pattern, with nothing said of where it sits.
-pub(super) fn fitting(pattern: &str, name: &str) -> Fit {
-    Fit {
-        fit: Label::new(pattern),
-        name: Label::new(name),
-        height: None,
-        to: None,
-        level: None,
-        centre: None,
-        cut: None,
-        clock: None,
-        enter: None,
-        leave: None,
-        swing: None,
-        grade: None,
-        plugs: Vec::new(),
-        note: None,
-    }
 }
 
 /// Words with the numbers of fittings and runs replaced by the names they got.

@@ -2,7 +2,7 @@
 
 use super::need::Need;
 use super::room::bays;
-use super::step::{Step, fits, fitting};
+use super::step::Step;
 use crate::trial::Bench;
 use nalgebra::{Point3, Vector3};
 use truefall_check::cure::sixteenths;
@@ -82,7 +82,10 @@ fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64) -> Vec<
     let after = (rough_in.part(leg.low).run == run.id).then(|| rough_in.part(leg.low).label.clone());
     let upper = leg.high.map(|p| rough_in.part(p).label.clone());
     // What is listed in another run can't be said to stand before this leg.
-    if after.as_ref().is_some_and(|a| fits(bench.job, &run.label).iter().all(|f| f.name != *a)) {
+    if after
+        .as_ref()
+        .is_some_and(|a| bench.job.fits(&run.label).unwrap_or_default().iter().all(|f| f.name != *a))
+    {
         return Vec::new();
     }
     let mut found = Vec::new();
@@ -102,7 +105,7 @@ fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64) -> Vec<
         for along in places(rough_in, low, axis, from, to) {
             for clock in [0.0, 45.0, -45.0] {
                 let centre = low + axis * along;
-                let mut fit = fitting(pattern.name.as_str(), "$1");
+                let mut fit = Fit::plain(pattern.name.as_str(), "$1");
                 fit.to = Some(spot(rough_in, centre));
                 fit.clock = Some(Clock::at(Angle::degrees(clock)));
                 let words = format!(
@@ -167,7 +170,7 @@ fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64) -> Vec<
 }
 
 fn eighth(size: NominalSize) -> Fit {
-    let mut bend = fitting(&format!("{size} 1/8 bend"), "$2");
+    let mut bend = Fit::plain(format!("{size} 1/8 bend"), "$2");
     bend.clock = Some(Clock::at(Angle::ZERO));
     bend
 }
@@ -222,7 +225,7 @@ fn in_place_of_bend(
         return None;
     }
     let run = &rough_in.run(part.run).label;
-    let mut fit = fits(bench.job, run).iter().find(|f| f.name == part.label)?.clone();
+    let mut fit = bench.job.fits(run)?.iter().find(|f| f.name == part.label)?.clone();
     fit.fit = bench.catalog.pattern(&format!("{size} sanitary tee")).ok()?.name.clone();
     (fit.enter, fit.leave) = (None, Some(Label::new("branch")));
     let words =

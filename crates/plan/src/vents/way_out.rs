@@ -2,7 +2,7 @@
 
 use super::candidate::Candidate;
 use super::room::{bays, upright_is_clear, wall_at};
-use super::step::{Step, fitting};
+use super::step::Step;
 use super::takeoff::{Takeoff, spot};
 use crate::trial::Bench;
 use nalgebra::{Point2, Point3};
@@ -109,7 +109,7 @@ fn inside(rough_in: &RoughIn, at: Point3<f64>) -> String {
 
 fn by_valve(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, fixture: usize) -> Option<Candidate> {
     let over = bench.profile.find("valve-over-drain")?.value;
-    let mut fit = fitting(&format!("{} coupling", takeoff.size), "$9");
+    let mut fit = Fit::plain(format!("{} coupling", takeoff.size), "$9");
     // One must get at it: over the floor, in a wall wherever the job has walls.
     let floor = rough_in.framed.floor(&bench.job.fixtures[fixture].floor)?.finished_z;
     let z = (takeoff.foot.z + over + 2.0).max(takeoff.tip.z + 4.0).max(floor + 6.0);
@@ -169,7 +169,7 @@ fn tied(
     }
     let run = rough_in.run(leg.run);
     let tee = format!("{0}x{0}x{1} sanitary tee", leg.size, takeoff.size);
-    let mut fit = fitting(bench.catalog.pattern(&tee).ok()?.name.as_str(), "$8");
+    let mut fit = Fit::plain(bench.catalog.pattern(&tee).ok()?.name.as_str(), "$8");
     (fit.enter, fit.leave) = (Some(Label::new("up")), Some(Label::new("down")));
     fit.height = Some(height(rough_in, tee_z));
     fit.clock = Some(Clock::at(Angle::radians((-way.x).atan2(-way.y))));
@@ -184,7 +184,7 @@ fn tied(
         fit: Box::new(fit.clone()),
         whole,
     };
-    let mut bend = fitting(&format!("{} 1/4 bend", takeoff.size), "$7");
+    let mut bend = Fit::plain(format!("{} 1/4 bend", takeoff.size), "$7");
     bend.height = Some(height(rough_in, bend_z));
     let words = vec![
         format!(
@@ -220,9 +220,9 @@ fn over_and_up(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, least_z
         if !upright_is_clear(framed, p.xy(), bend_z, roof, radius(bench, takeoff)) {
             continue;
         }
-        let mut first = fitting(&format!("{} 1/4 bend", takeoff.size), "$7");
+        let mut first = Fit::plain(format!("{} 1/4 bend", takeoff.size), "$7");
         first.height = Some(height(rough_in, bend_z));
-        let mut second = fitting(&format!("{} 1/4 bend", takeoff.size), "$8");
+        let mut second = Fit::plain(format!("{} 1/4 bend", takeoff.size), "$8");
         second.to = Some(spot(rough_in, p));
         second.clock = Some(Clock::at(Angle::ZERO));
         let words = vec![
