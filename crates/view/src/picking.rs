@@ -42,7 +42,7 @@ pub(crate) fn pick(loaded: &Loaded, look: &Look, ray: &Ray) -> Option<(Thing, Bo
             }
         }
     }
-    for m in rough_in.framed.members.iter().filter(|m| shown::point(loaded, look, m.centre())) {
+    for m in rough_in.framed.members.iter().filter(|m| shown::member(loaded, look, m)) {
         offer(Thing::Member(m.id), Body::Cuboid { pose: m.pose, half: m.half });
     }
     best
@@ -102,6 +102,7 @@ mod tests {
     use super::*;
     use crate::hold::demo;
     use nalgebra::Vector3;
+    use truefall_model::framing::member::MemberKind;
 
     #[test]
     fn a_ray_straight_at_a_tee_picks_it() {
@@ -113,5 +114,23 @@ mod tests {
         let (thing, _, d) = pick(&loaded, &Look::default(), &ray).expect("something is there");
         assert_eq!(thing, Thing::Part(id));
         assert!(d < 60.0);
+    }
+    // Looked down on, a sheet of the attic's subfloor lies over the rooms below: it is picked where it is laid, and what lies
+    // under it where the framing is open.
+    #[test]
+    fn what_is_not_drawn_is_not_picked() {
+        let loaded = demo();
+        let framed = &loaded.seen.rough_in.framed;
+        let attic =
+            framed.floors.iter().max_by(|a, b| a.rough_z.total_cmp(&b.rough_z)).expect("it has floors");
+        let sheet = framed
+            .members
+            .iter()
+            .find(|m| m.kind == MemberKind::Subfloor && m.floor == Some(attic.id))
+            .expect("the attic has a subfloor");
+        let ray = Ray { from: sheet.centre() + Vector3::z() * 60.0, way: -Vector3::z() };
+        let top = |cover| pick(&loaded, &Look { cover, ..Look::default() }, &ray).map(|(thing, ..)| thing);
+        assert_eq!(top(1.0), Some(Thing::Member(sheet.id)));
+        assert_ne!(top(0.0), Some(Thing::Member(sheet.id)));
     }
 }

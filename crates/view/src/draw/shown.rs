@@ -6,12 +6,14 @@ use crate::loaded::Loaded;
 use crate::look::Look;
 use bevy::prelude::*;
 use nalgebra::Point3;
-use truefall_model::framing::member::MemberKind;
+use truefall_model::framing::member::{Member, MemberKind};
 
 /// How far before and behind a wall things still belong to it, inches.
 const NEAR_WALL_IN: f64 = 30.0;
-/// How far below a floor its pipes hang, inches.
+/// How far below a wall's foot its pipes hang, inches.
 const BELOW_IN: f64 = 40.0;
+/// How far below its rough surface a floor begins, where another lies below: joists and what hangs between them.
+const FLOOR_DEEP_IN: f64 = 14.0;
 
 /// Whether a point of the job is shown.
 pub(crate) fn point(loaded: &Loaded, look: &Look, at: Point3<f64>) -> bool {
@@ -24,8 +26,8 @@ pub(crate) fn point(loaded: &Loaded, look: &Look, at: Point3<f64>) -> bool {
             .filter(|z| *z > floor.rough_z)
             .fold(f64::INFINITY, f64::min);
         let lowest = framed.floors.iter().all(|f| f.rough_z >= floor.rough_z);
-        let low = floor.rough_z - if lowest { f64::INFINITY } else { 14.0_f64.min(BELOW_IN) };
-        if !(low..next - 14.0).contains(&at.z) {
+        let low = floor.rough_z - if lowest { f64::INFINITY } else { FLOOR_DEEP_IN };
+        if !(low..next - FLOOR_DEEP_IN).contains(&at.z) {
             return false;
         }
     }
@@ -36,6 +38,13 @@ pub(crate) fn point(loaded: &Loaded, look: &Look, at: Point3<f64>) -> bool {
             && (wall.z0 - BELOW_IN..=wall.z1 + 14.0).contains(&at.z);
     }
     true
+}
+
+/// Whether a piece of wood is shown, and so can be picked.
+pub(crate) fn member(loaded: &Loaded, look: &Look, m: &Member) -> bool {
+    // Open framing is looked into: sheets of the subfloor hide all of it, and come with the floors.
+    let laid = m.kind != MemberKind::Subfloor || look.cover >= 1.0;
+    laid && point(loaded, look, m.centre())
 }
 
 pub(super) fn hide(
@@ -53,9 +62,7 @@ pub(super) fn hide(
     };
     for (mark, mut v) in &mut members {
         let Some(m) = rough_in.framed.member_of(mark.0) else { continue };
-        // Open framing is looked into: sheets of the subfloor hide all of it, and come with the floors.
-        let laid = m.kind != MemberKind::Subfloor || look.cover >= 1.0;
-        set(&mut v, laid && point(&loaded, &look, m.centre()));
+        set(&mut v, member(&loaded, &look, m));
     }
     let placed = rough_in.placed(look.placement);
     for (mark, mut v) in &mut parts {

@@ -101,9 +101,7 @@ pub(super) fn sheet_ui(ui: &mut egui::Ui, loaded: &Loaded, selection: &Selection
     ui.heading(&loaded.job.name);
     let red = loaded.seen.findings.iter().filter(|f| f.verdict == Verdict::RedTag).count();
     ui.label(format!("{red} red {}, held to {}", if red == 1 { "tag" } else { "tags" }, loaded.job.code));
-    ui.label(
-        RichText::new("a plan check; local code, inspector and licensed plumber have the last word").small(),
-    );
+    ui.label("a plan check; local code, inspector and licensed plumber have the last word");
     egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         for line in lines(loaded) {
             let (Line::Run(deep, _) | Line::Part(deep, ..) | Line::Tag(deep, _)) = line;
