@@ -1,6 +1,7 @@
 //! A sanitary tee that carries waste on its back or upside down.
 
 use crate::ctx::Ctx;
+use crate::cure::fit::swaps;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
 use nalgebra::Vector3;
@@ -69,7 +70,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .measured(off.to_degrees(), limit, "deg")
                 .line(format!("its sweep looks toward ({:.3}, {:.3}, {:.3})", sweep.x, sweep.y, sweep.z))
                 .line(format!("{off} off straight down, at most {}", figure.angle()))
-                .help("use a wye with a 1/8 bend or a combination here, or stand the tee up with its sweep down"),
+                .help("use a wye with a 1/8 bend or a combination here, or stand the tee up with its sweep down")
+                .cure(swaps(ctx, part.id, &[Family::Combination, Family::Wye])),
         );
     }
 }

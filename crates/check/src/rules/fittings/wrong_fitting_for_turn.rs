@@ -2,6 +2,7 @@
 
 use crate::code::Figure;
 use crate::ctx::Ctx;
+use crate::cure::fit::swaps;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::flow::{Passage, Turn, family, fixtures_through, passages};
 use crate::rule::rule;
@@ -139,7 +140,16 @@ fn not_in_the_table(ctx: &Ctx<'_>, passage: &Passage) -> Option<Finding> {
         told =
             told.line(format!("allowed from {} in up in any drain: {} in here", least.value, passage.size));
     }
-    Some(told.help(cure(turn)))
+    Some(told.help(cure(turn)).cure(swaps(ctx, passage.fitting, instead(ctx, passage.fitting))))
+}
+
+/// Patterns that turn the flow the same way with a longer sweep.
+fn instead(ctx: &Ctx<'_>, part: PartId) -> &'static [Family] {
+    match family(ctx, part) {
+        Some(Family::QuarterBend | Family::StreetQuarterBend) => &[Family::LongTurnQuarterBend],
+        Some(Family::SanitaryTee) => &[Family::Combination, Family::Wye],
+        _ => &[],
+    }
 }
 
 /// The table's row for a family.
