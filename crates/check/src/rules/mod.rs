@@ -48,6 +48,7 @@ pub const ALL: &[&Rule] = &[
     &network::fixture_not_drained::RULE,
     &room::flange_off_the_floor::RULE,
     &support::hanger_too_far::RULE,
+    &fittings::inlet_bend_misused::RULE,
     &iron::iron_cut_not_held::RULE,
     &iron::iron_straight_too_short::RULE,
     &fittings::joint_over_deflected::RULE,

@@ -42,7 +42,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("vertical-within");
     for part in ctx.rough_in.parts.iter().filter(|part| ctx.is_wet(part.id)) {
         let Some(pattern) = part.pattern() else { continue };
-        if !matches!(pattern.family, Family::SanitaryTee | Family::DoubleSanitaryTee) {
+        let stands = [Family::SanitaryTee, Family::DoubleSanitaryTee, Family::DoubleFixtureFitting]
+            .contains(&pattern.family);
+        if !stands {
             continue;
         }
         // The pattern's usual way in looks down its sweep, whichever way the job puts it on.
