@@ -60,6 +60,8 @@ pub const ALL: &[&Rule] = &[
     &wood::joist_notch_on_tension_side::RULE,
     &wood::joist_notch_too_deep::RULE,
     &wood::joist_notch_too_long::RULE,
+    &room::lavatory_too_near_front::RULE,
+    &room::lavatory_too_near_side::RULE,
     &room::misfit_at_fixture::RULE,
     &traps::outlet_too_far_above_weir::RULE,
     &wood::piece_longer_than_bay::RULE,
