@@ -2,9 +2,11 @@
 
 use super::told;
 use crate::ctx::Ctx;
+use crate::cure::size::larger;
 use crate::drain::{drains, largest_least, too_small_for, worst};
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
+use truefall_model::units::NominalSize;
 
 rule! {
     /// # What it checks
@@ -52,8 +54,17 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let finding = told(ctx, RULE.id, verdict, drain, what, figure.source())
             .measured(size, limit, "in")
             .line(format!("{} in pipe, {name} needs {}", drain.size, figure.length()))
-            .help(format!("run it in {} pipe from {name} down", figure.length()));
+            .help(format!("run it in {} pipe from {name} down", figure.length()))
+            .cure(
+                large_enough(figure.value)
+                    .and_then(|size| larger(ctx, ctx.rough_in.leg(drain.leg).run, size)),
+            );
         Some((drain, limit.margin(size), finding))
     });
     out.extend(worst(judged).into_iter().map(|(_, finding)| finding));
+}
+
+/// The least size of drain pipe that is so wide.
+fn large_enough(inches: f64) -> Option<NominalSize> {
+    NominalSize::ALL.into_iter().find(|size| size.nominal().to_inches() >= inches)
 }
