@@ -8,6 +8,7 @@ use super::riser::Air;
 use super::search::Way;
 use super::tees::How;
 use truefall_model::framing::frame::Framed;
+use truefall_model::framing::space::WallSpace;
 use truefall_model::job::clock::Clock;
 use truefall_model::units::{Angle, Length};
 
@@ -179,10 +180,9 @@ fn heading_words(
     (from, z): (nalgebra::Point2<f64>, f64),
     way: nalgebra::Vector2<f64>,
 ) -> String {
-    let named = framed.walls.iter().filter_map(|w| {
-        // Square to the wall and out of the room: towards it.
-        (way.dot(&w.into_room) < -0.98 && w.z0 <= z && z <= w.z1).then(|| (w, -w.measure(from).1.abs()))
-    });
+    // Square to the wall and out of the room: towards it.
+    let towards = |w: &&WallSpace| way.dot(&w.into_room) < -0.98 && w.z0 <= z && z <= w.z1;
+    let named = framed.walls.iter().filter(towards).map(|w| (w, -w.measure(from).1.abs()));
     let nearest = named.max_by(|a, b| a.1.total_cmp(&b.1));
     let clock = Clock::at(Angle::radians(way.x.atan2(way.y)));
     match nearest {
