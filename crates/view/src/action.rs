@@ -55,6 +55,10 @@ pub(crate) fn apply(
                     selection.set(Thing::Part(part));
                 }
                 selection.finding = Some(*i);
+                // A fault of one placement is looked at in that placement.
+                if let Some(f) = loaded.seen.findings.get(*i).filter(|f| !f.in_both) {
+                    look.placement = f.placement;
+                }
                 if let Some(at) = loaded.anchor(*i) {
                     orbit.near(at);
                 }

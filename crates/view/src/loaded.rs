@@ -1,12 +1,15 @@
 //! The job as it was last read without fault, with what `packet` makes of it.
 
 use bevy::prelude::Resource;
+use nalgebra::Point3;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use truefall_model::catalog::Catalog;
+use truefall_model::framing::member::Member;
 use truefall_model::job::file::{FileError, JobFile};
 use truefall_model::job::{Job, Placement};
-use truefall_model::place::PartId;
+use truefall_model::label::Label;
+use truefall_model::place::{PartId, Placed, RoughIn};
 use truefall_packet::walk::{ScrewBand, Stop, screw_bands, stops};
 use truefall_packet::{Examined, examine};
 
@@ -50,9 +53,29 @@ impl Loaded {
         self.seen.findings.get(finding)?.labels.iter().find_map(|l| self.by_label.get(l.as_str()).copied())
     }
 
-    /// Where a finding's tag hangs: on the nearest point of its part's centre, else where the rule says.
-    pub(crate) fn anchor(&self, finding: usize) -> Option<nalgebra::Point3<f64>> {
+    /// Where a finding's tag hangs: where the rule says, else on what it names: a part, a fixture, wood, a wall, a run's base.
+    pub(crate) fn anchor(&self, finding: usize) -> Option<Point3<f64>> {
         let found = self.seen.findings.get(finding)?;
-        found.at.or_else(|| self.part_of(finding).map(|p| self.seen.rough_in.found.origin(p)))
+        let placed = self.seen.rough_in.placed(found.placement);
+        found
+            .at
+            .or_else(|| self.part_of(finding).map(|p| placed.origin(p)))
+            .or_else(|| found.labels.iter().find_map(|l| self.place_of(placed, l)))
+    }
+
+    fn place_of(&self, placed: &Placed, name: &Label) -> Option<Point3<f64>> {
+        let RoughIn { framed, runs, .. } = &self.seen.rough_in;
+        let landing = placed.landings.iter().find(|l| self.job.fixtures[l.fixture].name == *name);
+        let wall = framed.wall(name);
+        let keep_out = framed.keep_outs.iter().find(|k| k.label == *name);
+        landing
+            .map(|l| l.at)
+            .or_else(|| framed.member(name).map(Member::centre))
+            .or_else(|| wall.map(|w| w.at_height(w.length / 2.0, 0.0, f64::midpoint(w.z0, w.z1))))
+            .or_else(|| keep_out.map(|k| k.pose.translation.vector.into()))
+            .or_else(|| {
+                let run = runs.iter().find(|r| r.label == *name)?;
+                run.fits.first().map(|(_, part)| placed.origin(*part))
+            })
     }
 }

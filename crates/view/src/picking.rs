@@ -3,7 +3,7 @@
 use crate::action::Action;
 use crate::camera::SceneCamera;
 use crate::coords;
-use crate::draw::shown;
+use crate::draw::{pipes, shown};
 use crate::loaded::Loaded;
 use crate::look::Look;
 use crate::measure::{Tape, snap};
@@ -37,8 +37,8 @@ pub(crate) fn pick(loaded: &Loaded, look: &Look, ray: &Ray) -> Option<(Thing, Bo
     };
     for part in &rough_in.parts {
         if shown::point(loaded, look, placed.origin(part.id)) {
-            for body in placed.bodies_of(part.id) {
-                offer(Thing::Part(part.id), *body);
+            for body in pipes::bodies(rough_in, look, part.id) {
+                offer(Thing::Part(part.id), body);
             }
         }
     }
