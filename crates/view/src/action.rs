@@ -5,8 +5,11 @@ use crate::loaded::Loaded;
 use crate::look::Look;
 use crate::measure::Tape;
 use crate::selection::{Selection, Thing};
+use crate::walk::Feet;
 use bevy::prelude::*;
 use nalgebra::Point3;
+use truefall_packet::walk::StopKind;
+use truefall_packet::walk::eye::EYE_IN;
 
 /// What is asked.
 #[derive(Message, Debug, Clone, PartialEq)]
@@ -25,12 +28,15 @@ pub(crate) enum Action {
     Stop(usize),
     /// Leave the walk.
     Leave,
+    /// Walk so far ahead and aside while a button is held, -1 to 1.
+    Step(f64, f64),
 }
 
 pub(super) fn plugin(app: &mut App) {
     app.add_message::<Action>()
         .init_resource::<Selection>()
         .init_resource::<Tape>()
+        .init_resource::<Feet>()
         .add_systems(Update, apply);
 }
 
@@ -42,6 +48,7 @@ pub(crate) fn apply(
     mut orbit: ResMut<Orbit>,
     mut selection: ResMut<Selection>,
     mut tape: ResMut<Tape>,
+    mut feet: ResMut<Feet>,
 ) {
     for action in actions.read() {
         match action {
@@ -68,6 +75,9 @@ pub(crate) fn apply(
                 if look.measuring && !new.measuring {
                     tape.picks.clear();
                 }
+                if new.walking && !look.walking {
+                    enter(&loaded, &mut orbit);
+                }
                 *look = (**new).clone();
             }
             Action::View(view) => orbit.view(&loaded, view),
@@ -78,6 +88,7 @@ pub(crate) fn apply(
                     orbit.stand(Point3::from(stop.eye), Point3::from(stop.look));
                 }
             }
+            Action::Step(ahead, aside) => *feet = Feet { ahead: *ahead, aside: *aside },
             Action::Leave => {
                 look.stop = None;
                 look.playing = false;
@@ -85,6 +96,17 @@ pub(crate) fn apply(
                 orbit.view(&loaded, &View::Whole);
             }
         }
+    }
+}
+
+/// Who starts to walk stands before the first fixture of the datum floor, not outside at the height of a tree.
+fn enter(loaded: &Loaded, orbit: &mut Orbit) {
+    let framed = &loaded.seen.rough_in.framed;
+    let stand = framed.floors.iter().find(|f| f.datum).map_or(0.0, |f| f.finished_z) + EYE_IN;
+    let stops = || loaded.stops.iter().filter(|s| s.kind != StopKind::House);
+    let first = stops().find(|s| (s.eye[2] - stand).abs() < 1.0).or_else(|| stops().next());
+    if let Some(stop) = first {
+        orbit.stand(Point3::from(stop.eye), Point3::from(stop.look));
     }
 }
 
@@ -107,6 +129,7 @@ mod tests {
         world.insert_resource(Look::default());
         world.init_resource::<Selection>();
         world.init_resource::<Tape>();
+        world.init_resource::<Feet>();
         world.init_resource::<Messages<Action>>();
         world.write_message(Action::Finding(finding));
         world.run_system_once(apply).expect("it runs");

@@ -30,6 +30,8 @@ pub(crate) struct Loaded {
     pub(crate) by_label: BTreeMap<String, PartId>,
     /// Why the file as it is now can't be shown; the rest is the last good one.
     pub(crate) broken: Option<String>,
+    /// No good one was ever read.
+    pub(crate) waiting: bool,
 }
 
 impl Loaded {
@@ -39,13 +41,33 @@ impl Loaded {
             FileError::Faults(faults) => faults.to_string(),
             other => other.to_string(),
         })?;
+        Self::of(path, file)
+    }
+
+    /// Nothing to show yet: why, and a bare floor until the file is mended.
+    pub(crate) fn waiting(path: &Path, why: String) -> Result<Self, String> {
+        let file =
+            JobFile::read("nothing yet", include_str!("nothing_yet.ron")).map_err(|f| f.to_string())?;
+        Ok(Self { broken: Some(why), waiting: true, ..Self::of(path, file)? })
+    }
+
+    fn of(path: &Path, file: JobFile) -> Result<Self, String> {
         let both = [Placement::Drawn, Placement::Found];
         let seen = examine(&file.job, Catalog::builtin(), &both)
             .map_err(|faults| file.faults(&faults).to_string())?;
         let stops = stops(&file.job, &seen.rough_in, Placement::Found, &seen.findings);
         let bands = screw_bands(&seen.rough_in, &seen.rough_in.found);
         let by_label = seen.rough_in.parts.iter().map(|p| (p.label.to_string(), p.id)).collect();
-        Ok(Self { path: path.to_owned(), job: file.job, seen, stops, bands, by_label, broken: None })
+        Ok(Self {
+            path: path.to_owned(),
+            job: file.job,
+            seen,
+            stops,
+            bands,
+            by_label,
+            broken: None,
+            waiting: false,
+        })
     }
 
     /// The first part that a finding names.
@@ -77,5 +99,19 @@ impl Loaded {
                 let run = runs.iter().find(|r| r.label == *name)?;
                 run.fits.first().map(|(_, part)| placed.origin(*part))
             })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_shown_while_waiting_is_sound_and_tells_why() {
+        let loaded =
+            Loaded::waiting(Path::new("job.ron"), "line 3: no such word".to_owned()).expect("ours reads");
+        assert!(loaded.waiting && loaded.seen.findings.is_empty());
+        assert_eq!(loaded.broken.as_deref(), Some("line 3: no such word"));
+        assert_eq!(loaded.path, Path::new("job.ron"));
     }
 }

@@ -47,7 +47,11 @@ impl Sheet<'_> {
             let at = |end: usize| {
                 if d.on_pipe[end] { dimension::shown(loaded, look, i, d.ends[end]) } else { d.ends[end] }
             };
-            self.dimension(at(0), at(1), &d.text);
+            if d.line() {
+                self.dimension(at(0), at(1), &d.text);
+            } else {
+                self.number(at(0), &d.text);
+            }
         }
     }
 

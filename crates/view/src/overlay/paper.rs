@@ -70,14 +70,18 @@ impl Sheet<'_> {
         Some(rect)
     }
 
+    /// A number that has no two ends, at its place.
+    pub(super) fn number(&mut self, at: Point3<f64>, text: &str) {
+        let Some(p) = (self.project)(at) else { return };
+        self.painter.circle_stroke(p, 7.0, Stroke::new(2.0, theme::CHALK));
+        let lines = [(text.to_owned(), 15.0)];
+        self.note(p + vec2(14.0, 0.0), Align2::LEFT_CENTER, &lines, theme::PAPER, theme::CHALK);
+    }
+
     /// A dimension line with its figure.
     pub(super) fn dimension(&mut self, a: Point3<f64>, b: Point3<f64>, text: &str) {
         let (Some(p), Some(q)) = ((self.project)(a), (self.project)(b)) else { return };
         let stroke = Stroke::new(2.0, theme::CHALK);
-        if p.distance(q) < 0.5 {
-            // A number without two ends stands at its place.
-            self.painter.circle_stroke(p, 7.0, stroke);
-        }
         self.painter.line_segment([p, q], stroke);
         let across = (q - p).normalized().rot90() * 6.0;
         for end in [p, q] {

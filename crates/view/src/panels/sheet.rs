@@ -194,4 +194,20 @@ mod tests {
         drop(harness);
         assert_eq!(asked.into_inner(), Some(Action::Pick(Thing::Part(loaded.by_label["T1"]))));
     }
+
+    #[test]
+    fn a_click_on_a_tag_shows_its_sum() {
+        let loaded = demo();
+        let selection = Selection::default();
+        let asked = std::cell::RefCell::new(None);
+        let mut harness = Harness::builder().with_size([700.0, 4000.0]).build_ui(|ui| {
+            if let Some(action) = sheet_ui(ui, &loaded, &selection) {
+                *asked.borrow_mut() = Some(action);
+            }
+        });
+        harness.get_by_label(&loaded.seen.findings[0].what).click();
+        harness.run_steps(3);
+        drop(harness);
+        assert_eq!(asked.into_inner(), Some(Action::Finding(0)));
+    }
 }
