@@ -105,7 +105,10 @@ impl Orbit {
     /// Looking the same way, so placed that all wood and pipe is in the picture and fills it.
     fn fitted(mut self, loaded: &Loaded) -> Self {
         let rough_in = &loaded.seen.rough_in;
-        let parts = rough_in.parts.iter().map(|p| rough_in.found.origin(p.id));
+        let parts = rough_in.found.bodies.iter().flatten().flat_map(|b| {
+            let (low, high) = b.aabb();
+            [low, high]
+        });
         let points: Vec<Point3<f64>> =
             rough_in.framed.members.iter().flat_map(|m| m.corners()).chain(parts).collect();
         let back = (self.eye() - self.target).normalize();

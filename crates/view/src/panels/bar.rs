@@ -17,6 +17,13 @@ fn stage(cover: f32) -> &'static str {
     }
 }
 
+/// A list doesn't know its breadth before it is drawn, so it wouldn't go to the next row by itself.
+fn room_for_list(ui: &mut egui::Ui) {
+    if ui.available_size_before_wrap().x < 130.0 {
+        ui.end_row();
+    }
+}
+
 /// The bar over the scene.
 pub(super) fn bar_ui(ui: &mut egui::Ui, loaded: &Loaded, look: &Look) -> Option<Action> {
     let mut new = look.clone();
@@ -46,6 +53,7 @@ pub(super) fn bar_ui(ui: &mut egui::Ui, loaded: &Loaded, look: &Look) -> Option<
             .and_then(|i| framed.floors.get(i))
             .map_or("all floors", |f| f.label.as_str())
             .to_owned();
+        room_for_list(ui);
         egui::ComboBox::from_id_salt("floor").selected_text(floor).show_ui(ui, |ui| {
             ui.selectable_value(&mut new.floor, None, "all floors");
             for (i, f) in framed.floors.iter().enumerate() {
@@ -54,6 +62,7 @@ pub(super) fn bar_ui(ui: &mut egui::Ui, loaded: &Loaded, look: &Look) -> Option<
         });
         let wall =
             new.wall.and_then(|i| framed.walls.get(i)).map_or("all walls", |w| w.label.as_str()).to_owned();
+        room_for_list(ui);
         egui::ComboBox::from_id_salt("wall").selected_text(wall).show_ui(ui, |ui| {
             ui.selectable_value(&mut new.wall, None, "all walls");
             for (i, w) in framed.walls.iter().enumerate() {

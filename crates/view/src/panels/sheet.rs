@@ -109,7 +109,7 @@ pub(super) fn sheet_ui(ui: &mut egui::Ui, loaded: &Loaded, selection: &Selection
                 ui.add_space(12.0 * deep as f32);
                 match &line {
                     Line::Run(_, text) => {
-                        ui.strong(text);
+                        ui.label(RichText::new(text).size(17.0).underline());
                     }
                     Line::Part(_, id, text) => {
                         let picked = selection.holds(Thing::Part(*id));
