@@ -67,7 +67,7 @@ pub(crate) fn apply(
                     look.placement = f.placement;
                 }
                 if let Some(at) = loaded.anchor(*i) {
-                    orbit.near(at);
+                    orbit.near(&loaded, &look, at);
                 }
             }
             Action::Clear => selection.clear(),
@@ -85,7 +85,11 @@ pub(crate) fn apply(
                 if let Some(stop) = loaded.stops.get(*i) {
                     look.stop = Some(*i);
                     look.walking = false;
-                    orbit.stand(Point3::from(stop.eye), Point3::from(stop.look));
+                    if stop.kind == StopKind::House {
+                        orbit.view(&loaded, &View::Whole);
+                    } else {
+                        orbit.stand(Point3::from(stop.eye), Point3::from(stop.look));
+                    }
                 }
             }
             Action::Step(ahead, aside) => *feet = Feet { ahead: *ahead, aside: *aside },
@@ -135,5 +139,6 @@ mod tests {
         world.run_system_once(apply).expect("it runs");
         assert!(world.resource::<Selection>().holds(Thing::Part(part)));
         assert!((world.resource::<Orbit>().target - at).norm() < 1e-6);
+        assert!(world.resource::<Orbit>().distance <= 84.0);
     }
 }

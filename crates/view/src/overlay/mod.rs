@@ -55,9 +55,7 @@ fn paint(
     if look.lean {
         sheet.lean(&loaded, &look);
     }
-    if look.cover >= 0.5 {
-        sheet.bands(&loaded, &look);
-    }
+    sheet.bands(&loaded, &look);
     if look.tags {
         sheet.tags(&loaded, &look, &selection);
     }

@@ -3,6 +3,7 @@
 
 use super::paper::Sheet;
 use crate::dimension;
+use crate::draw::covers::banded;
 use crate::hold;
 use crate::loaded::Loaded;
 use crate::look::Look;
@@ -105,13 +106,12 @@ impl Sheet<'_> {
 
     pub(super) fn bands(&mut self, loaded: &Loaded, look: &Look) {
         let stop = look.stop.and_then(|i| loaded.stops.get(i));
-        for band in &loaded.bands {
+        for (i, band) in loaded.bands.iter().enumerate() {
             // Told in full at the wall one stands before, so that the whole house does not fill with words.
-            let wanted = stop.is_some_and(|s| s.title.starts_with(&band.wall))
-                || look
-                    .wall
-                    .is_some_and(|w| loaded.seen.rough_in.framed.walls[w].label.as_str() == band.wall);
-            if !wanted {
+            let of_stop = stop.is_some_and(|s| s.title.starts_with(&band.wall));
+            let of_wall =
+                look.wall.is_some_and(|w| loaded.seen.rough_in.framed.walls[w].label.as_str() == band.wall);
+            if !(banded(loaded, look, i) && (of_stop || of_wall)) {
                 continue;
             }
             let corner = Point3::from(band.corners[3]);
