@@ -91,7 +91,8 @@ fn told(f: &Finding, measured: f64) -> String {
         Some(Limit::Between(l, m)) => format!(", {} to {}", say(l), say(m)),
         None => String::new(),
     };
-    format!("{}{limit}", say(measured))
+    let deep = matches!(f.rule, "clash-with-wood" | "pipe-against-pipe" | "pipe-in-keep-out");
+    format!("{}{}{limit}", say(measured), if deep { " deep in it" } else { "" })
 }
 
 fn named(f: &Finding, name: &str) -> bool {
