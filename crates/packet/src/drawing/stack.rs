@@ -1,8 +1,9 @@
 //! A stack from its base up: each fitting with its height and clock, each piece with its cut, to scale.
 
 use super::area::{Spot, spot};
+use super::drawn::Drawn;
 use super::outline::round;
-use super::sheet::{Drawn, Sheet};
+use super::sheet::Sheet;
 use super::subject::Subject;
 use nalgebra::Point3;
 use truefall_model::place::{Run, RunKind};
@@ -13,7 +14,7 @@ const SCALE: f64 = 3.4;
 /// One stack; none for a branch.
 pub fn stack(subject: &Subject<'_>, run: &Run) -> Option<Drawn> {
     let RunKind::Stack { base, .. } = run.kind else { return None };
-    let (rough_in, placed, say) = (subject.rough_in(), subject.placed(), subject.say);
+    let (rough_in, placed, say) = (subject.rough_in(), subject.built(), subject.say);
     let start = placed.origin(base);
     let at = |p: Point3<f64>| -> Spot { spot((p.x - start.x) * SCALE, -(p.z - start.z) * SCALE) };
     let mut sheet = Sheet::new(
@@ -57,14 +58,14 @@ pub fn stack(subject: &Subject<'_>, run: &Run) -> Option<Drawn> {
     for row in rows {
         let point = at(Point3::from(row.at));
         let height = match (row.rough, &row.floor) {
-            (Some(rough), Some(floor)) => format!("{} off {floor} rough", say.mark(rough)),
+            (Some(rough), Some(floor)) => format!("{} off {floor} rough", say.length(rough)),
             _ => String::new(),
         };
         let clock = row.clock.as_ref().map_or_else(String::new, |c| format!(" · clock {c}"));
         right.push((point, format!("{}: {} · {height}{clock}", row.label, row.fitting)));
         if let (Some(cut), Some(low)) = (row.cut, below) {
             let middle = nalgebra::center(&Point3::from(low), &Point3::from(row.at));
-            left.push((at(middle), format!("cut {}", say.mark(cut))));
+            left.push((at(middle), format!("cut {}", say.length(cut))));
         }
         below = Some(row.at);
     }
