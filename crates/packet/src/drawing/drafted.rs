@@ -11,7 +11,7 @@ use truefall_model::place::{LegId, PartId, Placed, RoughIn};
 
 /// No length is drawn shorter along an axis, inches of the house: room for its size and its arrow.
 const LEAST: f64 = 17.0;
-/// From here on a gap grows more slowly.
+/// From here on a gap between heights grows more slowly.
 const LONG: f64 = 30.0;
 /// How much of what is longer is drawn.
 const SHORTENED: f64 = 0.3;
@@ -104,8 +104,7 @@ fn holds(axis: usize, way: &Vector3<f64>) -> bool {
 /// The coordinate of every node along one axis.
 fn set(axis: usize, points: &[Point3<f64>], legs: &[(usize, usize, Vector3<f64>)]) -> Vec<f64> {
     let mut group: Vec<usize> = (0..points.len()).collect();
-    for (a, b, way) in legs.iter().filter(|(_, _, way)| holds(axis, way)) {
-        let _ = way;
+    for (a, b, _) in legs.iter().filter(|(_, _, way)| holds(axis, way)) {
         let (from, to) = (group[*a], group[*b]);
         group.iter_mut().filter(|g| **g == from).for_each(|g| *g = to);
     }
@@ -127,7 +126,8 @@ fn set(axis: usize, points: &[Point3<f64>], legs: &[(usize, usize, Vector3<f64>)
     let mut at: Vec<f64> = Vec::with_capacity(order.len());
     for (k, (value, _)) in order.iter().enumerate() {
         let gap = k.checked_sub(1).map_or(0.0, |before| value - order[before].0);
-        let gap = if gap > LONG { LONG + (gap - LONG) * SHORTENED } else { gap };
+        // Only heights: two stacks brought nearer to each other could come to stand in one line on the sheet.
+        let gap = if axis == 2 && gap > LONG { LONG + (gap - LONG) * SHORTENED } else { gap };
         let next = at.last().map_or(0.0, |last| last + gap);
         let least = held.iter().filter(|(_, b)| *b == k).map(|(a, _)| at[*a] + LEAST);
         at.push(least.fold(next, f64::max));

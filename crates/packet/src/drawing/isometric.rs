@@ -176,7 +176,7 @@ fn legend(sheet: &mut Sheet, subject: &Subject<'_>) {
     let placement = subject.built().placement;
     for text in [
         format!("size: nominal inches \u{b7} fu: fixture units carried \u{b7} falls: {fall}, as {placement}"),
-        "not to scale: short lengths are drawn longer, long ones shorter".to_owned(),
+        "not to scale: short lengths are drawn longer, long risers shorter".to_owned(),
     ] {
         sheet.fix_left(spot(x, y), text, "q", TEXT);
         y += 16.0;

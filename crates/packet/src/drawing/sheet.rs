@@ -127,6 +127,13 @@ impl Sheet {
         spot(least, ends().map(|p| p.y).reduce(f64::max).unwrap_or(0.0))
     }
 
+    /// How far to the left and to the right the drawing goes so far.
+    pub fn sides(&self) -> (f64, f64) {
+        let ends = self.lines.iter().chain(&self.bars.lines).flat_map(|(a, b)| [a.x, b.x]);
+        let discs = self.bars.discs.iter().flat_map(|(at, r)| [at.x - r, at.x + r]);
+        ends.chain(discs).fold((0.0, 0.0), |(l, r): (f64, f64), x| (l.min(x), r.max(x)))
+    }
+
     /// A text whose middle is at a point; whoever puts it there sees to the room.
     pub fn fix(&mut self, middle: Spot, text: impl Into<String>, class: &'static str, size: f64) {
         let text = text.into();

@@ -34,16 +34,19 @@ pub fn stack(subject: &Subject<'_>, run: &Run) -> Option<Drawn> {
         }
     }
     let top = run.last_piece.map_or(start, |p| placed.stop(rough_in, p, 1));
+    // A stack with an offset goes far aside; the columns stand beside all of it.
+    let (least, most) = sheet.sides();
+    let (least, most) = (least.min(-60.0) - 20.0, most.max(40.0) + 20.0);
     let crossed = |z: f64| z > start.z - 12.0 && z < top.z + 12.0;
     for floor in rough_in.framed.floors.iter().filter(|f| crossed(f.rough_z)) {
         let y = at(Point3::new(start.x, start.y, floor.rough_z)).y;
-        sheet.way(&[spot(-90.0, y), spot(70.0, y)], "floor");
+        sheet.way(&[spot(least, y), spot(most, y)], "floor");
     }
     let mut right: Vec<(Spot, String)> = Vec::new();
     let mut left: Vec<(Spot, String)> = Vec::new();
     for floor in rough_in.framed.floors.iter().filter(|f| crossed(f.rough_z)) {
         right.push((
-            spot(70.0, at(Point3::new(start.x, start.y, floor.rough_z)).y),
+            spot(most, at(Point3::new(start.x, start.y, floor.rough_z)).y),
             format!("{} rough", floor.label),
         ));
     }
@@ -69,7 +72,7 @@ pub fn stack(subject: &Subject<'_>, run: &Run) -> Option<Drawn> {
         }
         below = Some(row.at);
     }
-    sheet.column(100.0, &right, true, "t");
-    sheet.column(-110.0, &left, false, "b");
+    sheet.column(most + 30.0, &right, true, "t");
+    sheet.column(least - 20.0, &left, false, "b");
     Some(sheet.finish())
 }
