@@ -27,13 +27,15 @@ fn read(path: &str) -> String {
 
 /// The hand-written pages; what is generated is held elsewhere.
 fn pages() -> Vec<String> {
-    let mut pages: Vec<String> =
-        ["README.md", "DEVELOPERS.md", JOB_FILE, "docs/terms.md", "docs/report.md", "docs/performance.md"]
-            .map(str::to_owned)
-            .to_vec();
-    for entry in std::fs::read_dir(root().join("docs/decisions")).expect("the decisions are there") {
-        let name = entry.expect("readable").file_name();
-        pages.push(format!("docs/decisions/{}", name.to_str().expect("a plain name")));
+    let mut pages: Vec<String> = ["README.md", "DEVELOPERS.md"].map(str::to_owned).to_vec();
+    for folder in ["docs", "docs/decisions"] {
+        for entry in std::fs::read_dir(root().join(folder)).expect("the pages are there") {
+            let name = entry.expect("readable").file_name();
+            let name = name.to_str().expect("a plain name");
+            if name.ends_with(".md") {
+                pages.push(format!("{folder}/{name}"));
+            }
+        }
     }
     pages.sort();
     pages
