@@ -108,6 +108,9 @@ pub fn elevation(subject: &Subject<'_>, holes: &HoleSchedule, wall: &WallSpace) 
             }
         }
     }
+    // Pipe may go on past the wall's end.
+    let (least, most) = sheet.sides();
+    let (left, right) = (left.min(least), right.max(most));
     for (z, name) in [(floor.finished_z, "finished"), (floor.rough_z, "rough")] {
         let y = view.at(0.0, z).y;
         sheet.way(&[spot(left - 20.0, y), spot(right + 20.0, y)], "floor");
