@@ -8,6 +8,9 @@ const GAP: f64 = 1.5;
 /// Beyond this a leader may pass through another text, which is dear but better than a text without an end.
 const FAR: f64 = 220.0;
 
+/// Up to here no text lies on the point another tells of, whose leader could not but pass through it.
+const HIDES: f64 = 90.0;
+
 /// What no text may lie on.
 #[derive(Debug, Clone, Default)]
 pub struct Bars {
@@ -89,6 +92,9 @@ impl Wanted {
                     .iter()
                     .filter(|p| **p != self.at && room.is_crossed(**p, spot(p.x + 0.1, p.y)))
                     .count();
+                if hides > 0 && reach < HIDES {
+                    continue;
+                }
                 let ground = lines.iter().filter(|(a, b)| room.is_crossed(*a, *b)).count();
                 let through = leader
                     .map_or(0, |(a, b)| bars.lines.iter().filter(|(c, d)| cross((a, b), (*c, *d))).count());
