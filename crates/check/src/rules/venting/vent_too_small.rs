@@ -28,7 +28,7 @@ rule! {
     ///
     /// The drain is that which the fixture's trap asks for, not the larger pipe it may be run in. A waste stack's and a single
     /// stack's vent is full size by its method. Longer vents are `vent-too-long`. Fixture units are those of each
-    /// fixture by itself. That all vents together are as large as the building sewer is not looked at.
+    /// fixture by itself. What the building drain asks of them is `main-vent-too-small`'s and `vents-too-small-together`'s.
     ///
     /// # Example
     ///
