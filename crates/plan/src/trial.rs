@@ -1,9 +1,9 @@
 //! Tries a list of edits: on a copy of the job, which is placed and held to all rules.
 
-pub use truefall_check::fixes::Bench;
-use truefall_check::fixes::worsened;
 use truefall_check::check::check_facts;
 use truefall_check::facts::Facts;
+pub use truefall_check::fixes::Bench;
+use truefall_check::fixes::worsened;
 use truefall_check::{Finding, Verdict};
 use truefall_model::job::edit::EditError;
 use truefall_model::job::{Edit, Job, Placement};

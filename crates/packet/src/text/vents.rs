@@ -57,7 +57,8 @@ pub fn vents(report: &VentReport, look: Look) -> String {
             let words = cost(&page, total);
             page.named(4, "cost      ", Tone::Plain, &words);
             if !report.cheapest {
-                let words = "whether another combination is cheaper is not known: too many would have to be tried";
+                let words =
+                    "whether another combination is cheaper is not known: too many would have to be tried";
                 page.line(2, Tone::Watch, words);
             }
         }

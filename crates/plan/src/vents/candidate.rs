@@ -2,7 +2,7 @@
 
 use super::cost::{Weights, counted};
 use super::step::Step;
-use nalgebra::Point3;
+use nalgebra::{Point3, Vector3};
 use std::collections::BTreeMap;
 use truefall_model::job::pipes::{End, Fit};
 use truefall_model::label::Label;
@@ -36,6 +36,8 @@ pub(super) struct Candidate {
 pub(super) struct Riser {
     /// Where it starts.
     pub foot: Point3<f64>,
+    /// The way it goes.
+    pub axis: Vector3<f64>,
     /// Where it leaves the house.
     pub top_z: f64,
     /// Its size.

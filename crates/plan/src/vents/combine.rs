@@ -66,9 +66,9 @@ fn at_odds(
             if two.len() == set.len() {
                 continue;
             }
-            let odds = *known.entry([*one, *other]).or_insert_with(|| {
-                held(tries, pool, &two, &BTreeSet::new()).err() == Some(Against::Red)
-            });
+            let odds = *known
+                .entry([*one, *other])
+                .or_insert_with(|| held(tries, pool, &two, &BTreeSet::new()).err() == Some(Against::Red));
             if odds {
                 return two;
             }
@@ -96,8 +96,10 @@ fn as_far_as_it_goes(
     can: &BTreeSet<usize>,
 ) -> Option<(BTreeSet<usize>, Whole)> {
     let (mut chosen, mut mended, mut best) = (BTreeSet::new(), BTreeSet::new(), None);
-    let mut offers: Vec<(usize, &Offer)> =
-        (0..pool.ways.len()).filter_map(|i| Some((i, pool.offer(i)?))).filter(|o| o.1.with.is_none()).collect();
+    let mut offers: Vec<(usize, &Offer)> = (0..pool.ways.len())
+        .filter_map(|i| Some((i, pool.offer(i)?)))
+        .filter(|o| o.1.with.is_none())
+        .collect();
     offers.sort_by(|a, b| a.1.cost.points.total_cmp(&b.1.cost.points));
     for need in can {
         if mended.contains(need) {

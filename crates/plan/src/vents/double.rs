@@ -6,15 +6,18 @@ use super::room::said;
 use super::step::Step;
 use super::tries::Tries;
 use truefall_model::catalog::family::Family;
-use truefall_model::job::pipes::PortName;
+use truefall_model::job::pipes::{Branch, PortName};
 use truefall_model::label::Label;
 use truefall_model::place::{PartId, RoughIn, RunKind};
+
+/// An arm is moved up or down no further than this: past it no outlet of its fixture would meet it.
+const APART_IN: f64 = 24.0;
 
 /// For every need: the sanitary tees of the vertical it joins, each made a double one that takes its arm too.
 pub(super) fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
     let (bench, rough_in) = (tries.bench, tries.rough_in);
     let placed = rough_in.placed(bench.job.cut_on);
-    for need in tries.needs {
+    for (n, need) in tries.needs.iter().enumerate() {
         let arm = rough_in.run(rough_in.part(need.part).run);
         let RunKind::Branch { from: (own, own_port), .. } = arm.kind else { continue };
         if !is_tee(rough_in, own) {
@@ -26,7 +29,8 @@ pub(super) fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
             let (Ok(branch), Ok(up)) = (pattern.port("branch"), pattern.port("up")) else { continue };
             let arm_size = rough_in.part(own).ports()[own_port].size;
             let joined = |port: usize| rough_in.joints.iter().any(|j| j.low == (*other, port));
-            if pattern.ports[branch].size != arm_size || !joined(branch) {
+            let apart = (placed.origin(*other).z - placed.origin(own).z).abs();
+            if pattern.ports[branch].size != arm_size || !joined(branch) || apart > APART_IN {
                 continue;
             }
             let (large, small) = (pattern.ports[pattern.enter].size, pattern.ports[up].size);
@@ -47,12 +51,19 @@ pub(super) fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
                 ),
                 format!("take out {own_label} and bring {} into the other side of {label}", arm.label),
             ];
-            let steps = vec![
+            // The arm that is there says no port where the tee had but one.
+            let first = |b: &&Branch| b.from.fitting == *label && b.from.port.is_none();
+            let there = bench.job.branches.iter().filter(first).map(|b| Step::From {
+                run: b.name.clone(),
+                port: PortName { fitting: label.clone(), port: Some(Label::new("branch")) },
+            });
+            let mut steps: Vec<Step> = there.collect();
+            steps.extend([
                 Step::Replace { run: run.label.clone(), old: label.clone(), fit: Box::new(fit) },
                 Step::From { run: arm.label.clone(), port },
                 Step::Remove { run: run.label.clone(), old: own_label.clone() },
-            ];
-            sure(tries, pool, "double tee", steps, words);
+            ]);
+            sure(tries, pool, "double tee", Some(n), steps, words);
         }
     }
 }

@@ -18,7 +18,7 @@ const SIZES: usize = 2;
 pub(super) fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
     let rough_in = tries.rough_in;
     let vents = vents(tries.bench, rough_in, tries.bench.job.cut_on);
-    for need in tries.needs {
+    for (n, need) in tries.needs.iter().enumerate() {
         let Some(fitting) = vents.trap(need.fixture).and_then(|t| t.reached) else { continue };
         let run = rough_in.run(rough_in.part(fitting).run);
         let Some(at) = run.fits.iter().position(|f| f.1 == fitting) else { continue };
@@ -26,7 +26,7 @@ pub(super) fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
         for size in sizes(tries, run, at) {
             for full in [false, true] {
                 if let Some((steps, words)) = larger(tries, run, at, top, size, full) {
-                    sure(tries, pool, "larger pipe", steps, vec![words]);
+                    sure(tries, pool, "larger pipe", Some(n), steps, vec![words]);
                 }
             }
         }

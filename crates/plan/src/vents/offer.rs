@@ -133,11 +133,8 @@ pub fn plan(
             best_of_each(&tries, &mut pool, wanted, progress);
         }
     }
-    let from = pool.ways.len();
+    // Only a combination has use for these, so only it tries them.
     way_out::joined(&tries, &mut pool);
-    if pool.ways.len() > from {
-        best_of_each(&tries, &mut pool, wanted, progress);
-    }
     let chosen = combine(&tries, &mut pool, progress);
     plan.trials = tries.trials();
     pool.into_plan(&mut plan, chosen);

@@ -27,22 +27,19 @@ pub(super) fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
         let size = rough_in.part(part).ports()[port].size;
         if axis.z > 0.7 {
             if rough_in.framed.roof_over(at.x, at.y).is_some() {
-                put(vec![end(roof_end(bench))],
-                    format!("take {} on through the roof", run.label),
-                );
+                put(vec![end(roof_end(bench))], format!("take {} on through the roof", run.label));
             }
-            put(vec![end(End::Valve {})],
-                format!("end {} in an air admittance valve", run.label),
-            );
+            // A code that has valves says how high one stands.
+            if bench.profile.find("valve-over-drain").is_some() {
+                put(vec![end(End::Valve {})], format!("end {} in an air admittance valve", run.label));
+            }
         } else if axis.z.abs() < 0.3 {
             let mut bend = Fit::plain(format!("{size} 1/4 bend"), "$1");
             bend.clock = Some(Clock::at(Angle::ZERO));
             if rough_in.framed.roof_over(at.x, at.y).is_some() {
                 let steps =
                     vec![Step::Append { run: run.label.clone(), fit: Box::new(bend) }, end(roof_end(bench))];
-                put(steps,
-                    format!("turn {} up with a {size} 1/4 bend $1 and through the roof", run.label),
-                );
+                put(steps, format!("turn {} up with a {size} 1/4 bend $1 and through the roof", run.label));
             }
         }
         // Free ports that the end looks at.
@@ -68,11 +65,11 @@ pub(super) fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
         }
     }
     for (run, steps, words) in found {
-        sure(tries, pool, "end opened", steps.clone(), vec![words.clone()]);
+        sure(tries, pool, "end opened", None, steps.clone(), vec![words.clone()]);
         // Where the vent is too small for the code, or the stack for its method, the same with larger pipe.
         for (more, said) in larger::to_the_top(tries, run) {
             let steps = more.into_iter().chain(steps.clone()).collect();
-            sure(tries, pool, "end opened, larger pipe", steps, vec![said, words.clone()]);
+            sure(tries, pool, "end opened, larger pipe", None, steps, vec![said, words.clone()]);
         }
     }
 }
@@ -82,13 +79,14 @@ pub(super) fn sure(
     tries: &Tries<'_>,
     pool: &mut Pool,
     kind: &'static str,
+    need: Option<usize>,
     steps: Vec<Step>,
     words: Vec<String>,
 ) {
-    match tries.looked_at(&steps, None) {
+    match tries.looked_at(&steps, need) {
         Ok((_, mends)) => pool.put(Candidate {
             kind,
-            need: None,
+            need,
             steps,
             words,
             mends,
@@ -97,7 +95,7 @@ pub(super) fn sure(
             size: NominalSize::ONE_AND_A_HALF,
             riser: None,
         }),
-        Err(why) => pool.refusals.push(Refusal { kind, need: None, words, why }),
+        Err(why) => pool.refusals.push(Refusal { kind, need, words, why }),
     }
 }
 

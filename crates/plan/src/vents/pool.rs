@@ -135,7 +135,8 @@ impl Pool {
             offer.with = with;
         }
         for (i, need) in plan.needs.iter().enumerate() {
-            if plan.offers.iter().all(|o| !o.needs.contains(&i)) && plan.refusals.iter().all(|r| r.need != Some(i))
+            if plan.offers.iter().all(|o| !o.needs.contains(&i))
+                && plan.refusals.iter().all(|r| r.need != Some(i))
             {
                 plan.refusals.push(Refusal {
                     kind: "takeoff",

@@ -92,13 +92,7 @@ pub(super) fn takeoffs(
     (takeoffs, refusals)
 }
 
-fn on_leg(
-    bench: &Bench<'_>,
-    rough_in: &RoughIn,
-    leg: LegId,
-    least: f64,
-    larger: usize,
-) -> Vec<Sketch> {
+fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64, larger: usize) -> Vec<Sketch> {
     let placed = rough_in.placed(bench.job.cut_on);
     let leg = rough_in.leg(leg);
     let (low, high) = rough_in.leg_ends(placed, leg.id);
@@ -121,7 +115,9 @@ fn on_leg(
         let Some((pattern, size)) = NominalSize::ALL
             .into_iter()
             .filter(|s| s.nominal().to_inches() >= least && *s <= leg.size)
-            .filter_map(|s| Some((bench.catalog.pattern(&format!("{0}x{0}x{s} {family}", leg.size)).ok()?, s)))
+            .filter_map(|s| {
+                Some((bench.catalog.pattern(&format!("{0}x{0}x{s} {family}", leg.size)).ok()?, s))
+            })
             .nth(larger)
         else {
             continue;

@@ -88,7 +88,12 @@ fn made(takeoff: &Takeoff, made: Made) -> Candidate {
 }
 
 /// What is wanted at the roof against frost: a reducer, wide end up, where the vent is smaller than the code asks there.
-fn against_frost(bench: &Bench<'_>, rough_in: &RoughIn, size: NominalSize, roof_z: f64) -> Option<(Fit, String)> {
+fn against_frost(
+    bench: &Bench<'_>,
+    rough_in: &RoughIn,
+    size: NominalSize,
+    roof_z: f64,
+) -> Option<(Fit, String)> {
     let (least, from) =
         (bench.profile.figure("vent-frost-size").value, bench.profile.figure("vent-frost-from").value);
     let cold = bench.job.house.design_temperature_f.is_some_and(|cold| cold <= from);
@@ -96,7 +101,8 @@ fn against_frost(bench: &Bench<'_>, rough_in: &RoughIn, size: NominalSize, roof_
         return None;
     }
     let wide = NominalSize::ALL.into_iter().filter(|s| s.nominal().to_inches() >= least);
-    let name = wide.filter_map(|s| bench.catalog.pattern(&format!("{s}x{size} reducer")).ok()).next()?.name.clone();
+    let name =
+        wide.filter_map(|s| bench.catalog.pattern(&format!("{s}x{size} reducer")).ok()).next()?.name.clone();
     let z = roof_z - FROST_IN;
     let mut fit = Fit::plain(name.as_str(), "$6");
     (fit.enter, fit.leave) = (Some(Label::new("out")), Some(Label::new("in")));
@@ -131,17 +137,20 @@ fn through_roof(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff) -> Opt
     let frost = against_frost(bench, rough_in, takeoff.size, z);
     words.extend(frost.iter().map(|f| f.1.clone()));
     let after = takeoff.branch.along.last().map(|f| f.name.clone());
-    let riser = Riser { foot: takeoff.tip, top_z: z, size: takeoff.size, after };
-    Some(made(takeoff, Made {
-        kind: "vent through the roof",
-        fits: frost.into_iter().map(|f| f.0).collect(),
-        end: roof_end(bench),
-        words,
-        before: Vec::new(),
-        after: Vec::new(),
-        pipe_in: z - takeoff.tip.z - FROST_IN,
-        riser: Some(riser),
-    }))
+    let riser = Riser { foot: takeoff.tip, axis: takeoff.axis, top_z: z, size: takeoff.size, after };
+    Some(made(
+        takeoff,
+        Made {
+            kind: "vent through the roof",
+            fits: frost.into_iter().map(|f| f.0).collect(),
+            end: roof_end(bench),
+            words,
+            before: Vec::new(),
+            after: Vec::new(),
+            pipe_in: z - takeoff.tip.z - FROST_IN,
+            riser: Some(riser),
+        },
+    ))
 }
 
 fn inside(rough_in: &RoughIn, at: Point3<f64>) -> String {
@@ -170,16 +179,19 @@ fn by_valve(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, fixture: u
     );
     fit.height = Some(height);
     let access = Step::Provide(Box::new(Provided::Access { to: Label::new("$9"), wide: None }));
-    Some(made(takeoff, Made {
-        kind: "vent by a valve",
-        fits: vec![fit],
-        end: End::Valve {},
-        words: vec![words],
-        before: Vec::new(),
-        after: vec![access],
-        pipe_in: 0.0,
-        riser: None,
-    }))
+    Some(made(
+        takeoff,
+        Made {
+            kind: "vent by a valve",
+            fits: vec![fit],
+            end: End::Valve {},
+            words: vec![words],
+            before: Vec::new(),
+            after: vec![access],
+            pipe_in: 0.0,
+            riser: None,
+        },
+    ))
 }
 
 /// An upright dry vent that another can be tied into.
@@ -291,16 +303,19 @@ fn into(
         format!("{} over to {}, rising {}", Length::inches(level), target.words, bend.pitch),
         format!("a {} $8 on its head in {} at {}", fit.fit, target.words, said(rough_in, tee_z)),
     ];
-    Some(made(takeoff, Made {
-        kind: "re-vent",
-        fits: vec![turn],
-        end: End::Tie { to: PortName { fitting: Label::new("$8"), port: Some(Label::new("branch")) } },
-        words,
-        before: vec![put],
-        after: Vec::new(),
-        pipe_in: bend_z - takeoff.tip.z + level - 12.0,
-        riser: None,
-    }))
+    Some(made(
+        takeoff,
+        Made {
+            kind: "re-vent",
+            fits: vec![turn],
+            end: End::Tie { to: PortName { fitting: Label::new("$8"), port: Some(Label::new("branch")) } },
+            words,
+            before: vec![put],
+            after: Vec::new(),
+            pipe_in: bend_z - takeoff.tip.z + level - 12.0,
+            riser: None,
+        },
+    ))
 }
 
 /// Vents joined to the new vents of other needs, at the lowest height and one tee higher, where another may be in the way.
@@ -347,7 +362,7 @@ pub(super) fn joined(tries: &Tries<'_>, pool: &mut Pool) {
                         run: Label::new(format!("@{host}/$run")),
                         words: format!("@{host}/$run"),
                         foot: riser.foot,
-                        axis: Vector3::z(),
+                        axis: riser.axis,
                         low: riser.foot.z + 3.5,
                         high: riser.top_z - FROST_IN - 6.0,
                         size: riser.size,
@@ -411,20 +426,24 @@ fn over_and_up(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, least_z
         words.extend(frost.iter().map(|f| f.1.clone()));
         let riser = Riser {
             foot: Point3::new(p.x, p.y, bend_z + 3.0),
+            axis: Vector3::z(),
             top_z: roof,
             size: takeoff.size,
             after: Some(Label::new("$8")),
         };
-        found.push(made(takeoff, Made {
-            kind: "vent over and through the roof",
-            fits: [first, second].into_iter().chain(frost.map(|f| f.0)).collect(),
-            end: roof_end(bench),
-            words,
-            before: Vec::new(),
-            after: Vec::new(),
-            pipe_in: roof - takeoff.tip.z + (middle - along).abs() - 16.0 - FROST_IN,
-            riser: Some(riser),
-        }));
+        found.push(made(
+            takeoff,
+            Made {
+                kind: "vent over and through the roof",
+                fits: [first, second].into_iter().chain(frost.map(|f| f.0)).collect(),
+                end: roof_end(bench),
+                words,
+                before: Vec::new(),
+                after: Vec::new(),
+                pipe_in: roof - takeoff.tip.z + (middle - along).abs() - 16.0 - FROST_IN,
+                riser: Some(riser),
+            },
+        ));
     }
     found
 }
