@@ -11,7 +11,7 @@ use truefall_model::job::file::JobFile;
 use truefall_model::job::{Edit, Job};
 use truefall_model::units::{Fineness, Length, NominalSize};
 use truefall_packet::purchase::Purchase;
-use truefall_packet::{Look, Style, json, price_file, text};
+use truefall_packet::{Look, PriceForm, Style, json, price_file, text};
 use truefall_plan::Site;
 use truefall_plan::buy::{Bill, Choice, Cost, Quote, SwapKind, Tried, alternatives, choose};
 use truefall_plan::prices::{Item, Money, PriceList, Unit, read};
@@ -249,7 +249,7 @@ fn what_is_refused_is_never_offered_however_cheap() {
 fn a_template_lists_the_job_and_its_alternatives_and_is_read_back() {
     let job = job("one_bath");
     let (bill, tried, _) = chosen(&job, &PriceList::default());
-    let empty = price_file(&bill, &tried.offers, &PriceList::default()).unwrap();
+    let empty = price_file(&bill, &tried.offers, &PriceList::default(), PriceForm::Csv).unwrap();
     assert!(
         empty.contains("3x1-1/2 bushing,pvc,each,\n") && empty.contains("3 long-turn 1/4 bend,pvc,each,\n")
     );
@@ -260,7 +260,10 @@ fn a_template_lists_the_job_and_its_alternatives_and_is_read_back() {
     assert_eq!(quote.unpriced(), 0);
     assert_eq!(quote.total, Money::hundredths(10 * 100).times(bill.lines.iter().map(|l| l.count).sum()));
     // Prices known are kept when a template is printed anew.
-    assert_eq!(read("again.csv", &price_file(&bill, &tried.offers, &prices).unwrap()).unwrap(), prices);
+    assert_eq!(
+        read("again.csv", &price_file(&bill, &tried.offers, &prices, PriceForm::Csv).unwrap()).unwrap(),
+        prices
+    );
 }
 
 // A length sold by the foot comes to its feet times the price.
@@ -272,4 +275,42 @@ fn pipe_is_priced_by_the_foot_where_its_length_has_no_price() {
     let both = read("both.csv", &format!("{INVENTED}3 pipe,pvc,10' 0,15\n")).unwrap();
     assert_eq!(both.of(&pipe, ten), Some(Money::hundredths(15 * 100)));
     assert_eq!(both.of(&item("2 pipe"), ten), None);
+}
+
+// The same prices in the notation of a job say the same, are written and read back; the `ron` crate reads the file too.
+#[test]
+fn prices_in_the_notation_of_a_job_say_the_same() {
+    let job = job("one_bath");
+    let site = site(&job);
+    let bill = Bill::of(&site, &stock());
+    let tried = alternatives(&site, &stock(), &bill, |_, _| {});
+    let written = |list: &PriceList, form| price_file(&bill, &tried.offers, list, form).unwrap();
+    let from_csv = read("a.csv", &written(&invented(), PriceForm::Csv)).unwrap();
+    let text = written(&from_csv, PriceForm::Ron);
+    assert_eq!(read("a.ron", &text).unwrap(), from_csv, "{text}");
+    let value: ron::Value = ron::from_str(&text).unwrap();
+    assert!(matches!(value, ron::Value::Map(_)), "{text}");
+    // Without prices it has the same rows, empty, and that is no fault.
+    assert_eq!(read("b.RON", &written(&PriceList::default(), PriceForm::Ron)).unwrap(), PriceList::default());
+}
+
+// All faults at once, each with its line and its field.
+#[test]
+fn a_faulty_price_file_in_the_notation_of_a_job_tells_all_its_faults() {
+    let text = r#"Prices(items: [
+  Price(item: "3 pipe", material: "pvc", unit: "foot", price: "dear"),
+  Price(item: "plumb bob", price: 1),
+  Price(item: "3 pipe", material: "tin", unit: "each", price: "2"),
+  Price(item: "steel plate", price: 1.25),
+  Price(item: "steel plate", price: "1.5"),
+])"#;
+    let faults = read("prices.ron", text).unwrap_err().to_string();
+    for said in [
+        "prices.ron:2:3: items[0].price: \"dear\" is no price",
+        "prices.ron:3:3: items[1].item: nothing is called \"plumb bob\"",
+        "prices.ron:4:3: items[2].item: \"tin\" is no material",
+        "prices.ron:6:3: items[4].item: steel plate  has a price by each already",
+    ] {
+        assert!(faults.contains(said), "{said} in {faults}");
+    }
 }

@@ -217,3 +217,37 @@ fn an_error_of_the_base_does_what_was_told() {
     assert!(off(holds - 0.01) < 0.0 && off(-holds + 0.01) < 0.0, "{holds}");
     assert!(off(holds + 0.02) > 0.0 || off(-holds - 0.02) > 0.0, "{holds}");
 }
+
+/// The same with prices: invented round numbers, no shop asks them.
+fn priced(job: &Job, rows: &[(&str, u32)]) -> HeightsPlan {
+    let profile = Profile::builtin("irc-2021").expect("it is there");
+    let placements = [Placement::Drawn, Placement::Found];
+    let bench = Bench { job, catalog: Catalog::builtin(), profile: &profile, placements: &placements };
+    let rows: Vec<String> = rows.iter().map(|(item, price)| format!("{item},pvc,each,{price}\n")).collect();
+    let text = format!("item,material,unit,price\n{}", rows.concat());
+    let prices = truefall_plan::prices::read("invented.csv", &text).unwrap_or_else(|f| panic!("{f}"));
+    plan(&bench, Some(&prices), &mut |_| {}).unwrap_or_else(|f| panic!("{f:?}"))
+}
+
+// Of ways with as few joints the cheaper is taken, both ways round; joints come before any price.
+#[test]
+fn prices_decide_between_ways_with_as_few_joints() {
+    let job = job("plan/heights_two_basins.ron");
+    let mut job = job.clone();
+    job.fixtures[1].outlet = Some(Height::parse("24 off first finished").expect("it is there"));
+    // On a 2 in riser that may end as it likes both tees are 2x2x1-1/2 or, with a bushing more, 2x2x2.
+    let tee = |plan: &HeightsPlan, s: usize| {
+        let solved = solved(plan, "riser");
+        solved.column.stations[s].choices[solved.chosen.steps[s].0].fit.to_string()
+    };
+    let free = planned(&job);
+    let joints = solved(&free, "riser").chosen.cost.joints;
+    let dear = [("2x2x1-1/2 sanitary tee", 900), ("2x2x2 sanitary tee", 1), ("2x1-1/2 bushing", 1)];
+    let plan = priced(&job, &dear);
+    let cost = solved(&plan, "riser").chosen.cost;
+    assert_eq!((cost.joints, cost.cents, cost.unpriced), (joints, 180_000, 0), "joints come first");
+    assert_eq!(tee(&plan, 0), "2x2x1-1/2 sanitary tee");
+    // What the file has no price of is not taken for cheap: it is counted.
+    let cost = solved(&priced(&job, &dear[1..]), "riser").chosen.cost;
+    assert_eq!((cost.joints, cost.unpriced, cost.cents), (joints, 2, 0));
+}

@@ -176,7 +176,7 @@ fn made(case: &Case, catalog: &Catalog, picks: &[(usize, Vec<&str>)], last: &[&s
     let stop = sixteenths(rough_in.drawn.stop(&rough_in, end, leave).z);
     let cents: u64 =
         rough_in.parts.iter().filter_map(|p| p.pattern()).map(|p| price(case, p.name.as_str())).sum();
-    let cost = Cost { joints: rough_in.joints.len() as u32, cents };
+    let cost = Cost { joints: rough_in.joints.len() as u32, unpriced: 0, cents };
     let top = stop - centres.last()?.0;
     Some(Made { job, cost, centres, top })
 }
@@ -291,6 +291,7 @@ fn column(case: &Case, catalog: &Catalog, riser: &RoughIn) -> Column {
                 above: c.above,
                 length_in: c.rise_in + c.top_in,
                 cents: c.cents,
+                unpriced: 0,
             }
         })
         .collect();

@@ -114,8 +114,8 @@ fn said(text: &str) -> Vec<(String, Vec<String>)> {
     text.lines()
         .filter_map(|line| line.strip_prefix("//> "))
         .map(|line| {
-            let mut parts = line.split(": ").map(str::to_owned);
-            (parts.next().unwrap(), parts.collect())
+            let (code, answer) = line.split_once(": ").unwrap_or((line, ""));
+            (code.to_owned(), answer.split(": ").map(str::to_owned).collect())
         })
         .collect()
 }
@@ -216,8 +216,8 @@ fn the_cheapest_combination_is_the_cheapest_of_all_subsets() {
             offer.needs.insert(numbers.below(needs.len() as u64) as usize);
         }
         // Some are joined to one before them, and come only with it.
-        for i in 1..offers.len() {
-            offers[i].with = (numbers.below(4) == 0).then(|| numbers.below(i as u64) as usize);
+        for (i, offer) in offers.iter_mut().enumerate().skip(1) {
+            offer.with = (numbers.below(4) == 0).then(|| numbers.below(i as u64) as usize);
         }
         let foes: Vec<(usize, usize)> = (0..numbers.below(6))
             .map(|_| {

@@ -129,12 +129,13 @@ pub struct Holes {
 pub struct Buy {
     /// The job file
     pub file: PathBuf,
-    /// Your prices (CSV: item, material, unit, price); without it only what is needed is listed
+    /// Your prices (item, material, unit, price; a file called *.ron in the notation of a job, any other comma-separated);
+    /// without it only what is needed is listed
     #[arg(long, value_name = "FILE")]
     pub prices: Option<PathBuf>,
     /// Print a price file to fill in, with all that the job and its alternatives take; prices given are kept in it
-    #[arg(long)]
-    pub template: bool,
+    #[arg(long, value_enum, value_name = "FORM", num_args = 0..=1, default_missing_value = "csv")]
+    pub template: Option<TemplateForm>,
     /// Write what costs less into the job; the file as it was is kept beside it
     #[arg(long, requires = "prices", conflicts_with = "template")]
     pub apply: bool,
@@ -146,6 +147,15 @@ pub struct Buy {
     pub catalog: Option<PathBuf>,
     #[command(flatten)]
     pub stock: Stock,
+}
+
+/// How a price file is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum TemplateForm {
+    /// Comma-separated
+    Csv,
+    /// The notation of a job
+    Ron,
 }
 
 /// `truefall plan`.
@@ -172,6 +182,9 @@ pub struct Heights {
     /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
     #[arg(long, value_name = "DIR")]
     pub catalog: Option<PathBuf>,
+    /// Your prices, as for `buy`: of plans with as few joints the cheapest is taken
+    #[arg(long, value_name = "FILE")]
+    pub prices: Option<PathBuf>,
     /// Write the plan into the job file; the file as it was is kept beside it
     #[arg(long)]
     pub apply: bool,

@@ -50,6 +50,25 @@ fn a_template_filled_in_is_read_and_what_costs_less_is_written_into_the_job() {
     assert!(stdout.contains("Nothing that was tried costs less"), "{stdout}");
 }
 
+// The same prices in the notation of a job, taken by `buy` and by `plan heights`.
+#[test]
+fn a_template_in_the_notation_of_a_job_serves_buying_and_heights() {
+    let folder = folder("ron");
+    let (status, template, stderr) = run(&folder, &["buy", "bath.ron", "--template", "ron"]);
+    assert_eq!((status, stderr.as_str()), (0, ""));
+    std::fs::write(folder.join("prices.ron"), template.replace("price: \"\"", "price: \"10\"")).unwrap();
+    let (status, stdout, stderr) = run(&folder, &["buy", "bath.ron", "--prices", "prices.ron"]);
+    assert_eq!(status, 0, "{stderr}");
+    assert!(!stdout.contains("no price"), "{stdout}");
+    let (status, stdout, stderr) = run(&folder, &["plan", "heights", "bath.ron", "--prices", "prices.ron"]);
+    assert_eq!(status, 0, "{stderr}");
+    // Two tees.
+    assert!(stdout.contains("fittings at your prices: 20.00\n"), "{stdout}");
+    let (status, stdout, stderr) = run(&folder, &["plan", "heights", "bath.ron", "--prices", "none.csv"]);
+    assert_eq!((status, stdout.as_str()), (2, ""));
+    assert!(stderr.contains("none.csv can't be read"), "{stderr}");
+}
+
 #[test]
 fn a_faulty_price_file_is_unusable_and_nothing_is_written() {
     let folder = folder("faulty");

@@ -29,7 +29,7 @@ pub use json::json;
 pub use lean_plan::LeanPlan;
 pub use model_glb::model_glb;
 pub use plans::Plans;
-pub use price_file::price_file;
+pub use price_file::{PriceForm, price_file};
 pub use report::Report;
 pub use routes::{routes_json, routes_text};
 pub use text::codes::{code, codes};

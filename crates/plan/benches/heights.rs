@@ -48,6 +48,7 @@ fn column(tees: usize) -> Column {
                 above: c.above,
                 length_in: c.rise_in + c.top_in,
                 cents: 0,
+                unpriced: 0,
             }
         })
         .collect();

@@ -52,6 +52,11 @@ impl Selection {
         self.primary
     }
 
+    /// All that is picked.
+    pub(crate) fn things(&self) -> impl Iterator<Item = Thing> {
+        self.things.iter().copied()
+    }
+
     /// Whether it is picked.
     pub(crate) fn holds(&self, thing: Thing) -> bool {
         self.things.contains(&thing)

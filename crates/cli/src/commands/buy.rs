@@ -3,14 +3,14 @@
 use super::apply::apply;
 use super::check::look;
 use super::{cuts, sheet};
-use crate::args::{Buy, Format};
+use crate::args::{Buy, Format, TemplateForm};
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
 use crate::output::{result, talk};
 use crate::progress::Progress;
 use std::path::Path;
 use truefall_packet::purchase::Purchase;
-use truefall_packet::{json, price_file, text};
+use truefall_packet::{PriceForm, json, price_file, text};
 use truefall_plan::buy::{Bill, Choice, Tried, alternatives, choose};
 use truefall_plan::prices::{self, PriceList};
 use truefall_plan::stock::StockOptions;
@@ -33,8 +33,12 @@ pub fn run(args: &Buy) -> ExitStatus {
         let mut progress = Progress::new("trying what costs less");
         alternatives(&site, options, &bill, |done, all| progress.at(done, all))
     };
-    if args.template {
-        return match price_file(&bill, &tried(&options).offers, &list.unwrap_or_default()) {
+    if let Some(form) = args.template {
+        let form = match form {
+            TemplateForm::Csv => PriceForm::Csv,
+            TemplateForm::Ron => PriceForm::Ron,
+        };
+        return match price_file(&bill, &tried(&options).offers, &list.unwrap_or_default(), form) {
             Ok(out) => result(&out, ExitStatus::Fine),
             Err(why) => {
                 talk(&format!("the template can't be written: {why}"));
@@ -56,8 +60,8 @@ fn show(format: Format, purchase: &Purchase<'_>) -> ExitStatus {
     }
 }
 
-/// The prices of a file, or nothing once what is wrong with it was told.
-fn load(path: &Path) -> Option<PriceList> {
+/// The prices of a file (`.ron` in the notation of a job, any other comma-separated), or nothing once what is wrong with it was told.
+pub fn load(path: &Path) -> Option<PriceList> {
     let text = match std::fs::read_to_string(path) {
         Ok(text) => text,
         Err(why) => {

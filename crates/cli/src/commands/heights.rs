@@ -1,6 +1,6 @@
 //! `truefall plan heights JOB`.
 
-use super::{apply, catalog, check::look, job};
+use super::{apply, buy, catalog, check::look, job};
 use crate::args::{Format, Heights};
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
@@ -15,12 +15,18 @@ use truefall_plan::heights::{Outcome, plan};
 pub fn run(args: &Heights) -> ExitStatus {
     let catalog = catalog::load(args.catalog.as_deref());
     let file = job::load(&args.file);
+    let prices = args.prices.as_deref().map(buy::load);
     let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
+    let prices = match prices {
+        Some(None) => return ExitStatus::Unusable,
+        Some(Some(prices)) => Some(prices),
+        None => None,
+    };
     let Some(profile) = job::profile(&file) else { return ExitStatus::Unusable };
     let placements = [Placement::Drawn, Placement::Found];
     let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: &placements };
     let (mut bar, all, mut done) = (Progress::new("heights of stacks"), file.job.stacks.len(), 0);
-    let planned = plan(&bench, None, &mut |_| {
+    let planned = plan(&bench, prices.as_ref(), &mut |_| {
         done += 1;
         bar.at(done, all);
     });

@@ -51,6 +51,8 @@ pub struct StackRow {
     pub joints_as_written: Option<u32>,
     /// Price of its fittings in the user's money, where prices were given.
     pub price: Option<f64>,
+    /// How many of its fittings the file has no price of.
+    pub unpriced: Option<u32>,
     /// Fittings and pieces from the top down.
     pub elevation: Vec<PartRow>,
     /// Windows from the top down.
@@ -227,6 +229,7 @@ impl HeightsReport {
                     joints: None,
                     joints_as_written: None,
                     price: None,
+                    unpriced: None,
                     elevation: Vec::new(),
                     windows: Vec::new(),
                     errors: Vec::new(),
@@ -242,6 +245,7 @@ impl HeightsReport {
                         row.joints = Some(solved.chosen.cost.joints);
                         row.joints_as_written = solved.as_written.map(|c| c.joints);
                         row.price = plan.priced.then(|| solved.chosen.cost.cents as f64 / 100.0);
+                        row.unpriced = plan.priced.then_some(solved.chosen.cost.unpriced);
                         row.elevation = elevation(rough_in, rough_in.placed(job.cut_on), index);
                         row.windows = windows(rough_in, solved);
                         row.errors = errors(solved);

@@ -50,7 +50,12 @@ fn one(page: &mut Page, stack: &StackRow) {
         page.line(2, if stack.outcome == "stuck" { Tone::RedTag } else { Tone::Plain }, why);
     }
     if let Some(price) = stack.price {
-        page.line(2, Tone::Plain, &format!("fittings at your prices: {price:.2}"));
+        let without = match stack.unpriced {
+            Some(0) | None => String::new(),
+            Some(1) => ", and one that has none".to_owned(),
+            Some(count) => format!(", and {count} that have none"),
+        };
+        page.line(2, Tone::Plain, &format!("fittings at your prices: {price:.2}{without}"));
     }
     match (stack.joints, stack.joints_as_written) {
         (Some(now), Some(was)) if now < was => {

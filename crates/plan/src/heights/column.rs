@@ -42,6 +42,8 @@ pub struct Choice {
     pub joints: u32,
     /// Its price in cents of the user's money; nothing where no prices are given.
     pub cents: u64,
+    /// How many of its fittings the user's file has no price of; none where no file is given.
+    pub unpriced: u32,
     /// Where its centre may be.
     pub heights: Spans,
     /// It is no fitting of the catalog, only what one would be like: for remedies.
@@ -69,6 +71,7 @@ impl Choice {
             top_in: high.stop.coords.dot(&up),
             joints: 0,
             cents: 0,
+            unpriced: 0,
             heights: Spans::all(),
             supposed: false,
         })
@@ -110,6 +113,8 @@ pub struct Connector {
     pub length_in: f64,
     /// Its price in cents.
     pub cents: u64,
+    /// One where the user's file has no price of it.
+    pub unpriced: u32,
 }
 
 /// One stack to be solved.

@@ -1,7 +1,7 @@
 //! The search: from the base up, for every kind of open end and every cost so far, the set of heights it can be at.
 //!
 //! It is exact. What lies above an end depends on that end's kind and height alone, and costs add up and are compared in
-//! order (joints, then price), so of two ways to the same end at the same height only the cheaper matters. Heights are
+//! order (joints, then fittings without a price, then price), so of two ways to the same end at the same height only the cheaper matters. Heights are
 //! kept as sets of spans: a spigot in a hub moves a set, a piece makes of it all that lies at least so far above its
 //! least. No height is left out and none is rounded.
 
@@ -14,14 +14,20 @@ use super::way::{Reach, Way};
 pub struct Cost {
     /// Joints to be made, up to the open end at the top.
     pub joints: u32,
+    /// Fittings without a price in the user's file: what isn't known is never taken for cheap.
+    pub unpriced: u32,
     /// Price of its fittings in cents; pipe is not counted, it is much the same whatever is chosen.
     pub cents: u64,
 }
 
 impl Cost {
     fn plus(self, way: &Way, choice: Option<&Choice>) -> Self {
-        let (joints, cents) = choice.map_or((0, 0), |c| (c.joints, c.cents));
-        Self { joints: self.joints + way.joints + joints, cents: self.cents + way.cents + cents }
+        let (joints, unpriced, cents) = choice.map_or((0, 0, 0), |c| (c.joints, c.unpriced, c.cents));
+        Self {
+            joints: self.joints + way.joints + joints,
+            unpriced: self.unpriced + way.unpriced + unpriced,
+            cents: self.cents + way.cents + cents,
+        }
     }
 }
 

@@ -6,23 +6,48 @@ use super::riser::{Riser, ports};
 use super::spans::Spans;
 use super::window::Window;
 use super::wood::bands;
+use crate::prices::{Item, PriceList, Unit};
 use truefall_model::catalog::family::Family;
+use truefall_model::catalog::name::FittingName;
 use truefall_model::catalog::pattern::Pattern;
 use truefall_model::label::Label;
 use truefall_model::units::NominalSize;
-
-/// Price in cents of a pattern; none where there are no prices, or none for it.
-pub type Price<'p> = &'p dyn Fn(&Label) -> Option<u64>;
 
 /// How the stack is to be solved.
 #[derive(Clone, Copy)]
 pub struct Ask<'p> {
     /// Prices, where the user gave some.
-    pub price: Price<'p>,
+    pub prices: Option<&'p PriceList>,
     /// Fittings keep out of wood.
     pub clear_of_wood: bool,
     /// Every fitting keeps the sizes it is written with, so the size changes where the job has it.
     pub sizes_as_written: bool,
+}
+
+/// What a fitting costs by the user's file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+struct Price {
+    cents: u64,
+    unpriced: u32,
+}
+
+impl Price {
+    fn and(self, other: Self) -> Self {
+        Self { cents: self.cents + other.cents, unpriced: self.unpriced + other.unpriced }
+    }
+}
+
+impl Ask<'_> {
+    /// Nothing without a file; a fitting that the file has no price of is counted as one.
+    fn price(&self, site: &Riser<'_>, name: &Label) -> Price {
+        let Some(prices) = self.prices else { return Price::default() };
+        let item = FittingName::parse(name.as_str()).map(|n| Item::Fitting(site.stack().material, n));
+        let cents = item.and_then(|i| prices.of(&i, Unit::Each)).map(|m| m.to_hundredths());
+        match cents.and_then(|c| u64::try_from(c).ok()) {
+            Some(cents) => Price { cents, unpriced: 0 },
+            None => Price { cents: 0, unpriced: 1 },
+        }
+    }
 }
 
 /// The column of a site.
@@ -71,8 +96,9 @@ fn offers(site: &Riser<'_>, station: usize, ask: &Ask<'_>) -> Vec<(Pattern, Choi
                bushing: Option<&Pattern>,
                out: &mut Vec<(Pattern, Choice)>| {
         let Some(mut choice) = Choice::of(pattern, enter, leave) else { return };
-        let price = |p: &Pattern| (ask.price)(&p.name).unwrap_or(0);
-        choice.cents = price(pattern) + bushing.map_or(0, &price);
+        let price = ask.price(site, &pattern.name);
+        let price = bushing.map_or(price, |b| price.and(ask.price(site, &b.name)));
+        (choice.cents, choice.unpriced) = (price.cents, price.unpriced);
         choice.joints = u32::from(bushing.is_some());
         choice.branch_bushing = bushing.map(|b| b.name.clone());
         out.push((pattern.clone(), choice));
@@ -153,13 +179,15 @@ fn connectors(site: &Riser<'_>, ask: &Ask<'_>) -> Vec<Connector> {
         .filter_map(|p| {
             let choice = Choice::of(&in_hand(site, p), p.enter, p.leave?)?;
             let fits = choice.below.size <= site.foot.size && choice.above.size >= top;
+            let price = ask.price(site, &p.name);
             let tip = |t: Tip| t;
             fits.then(|| Connector {
                 fit: choice.fit.clone(),
                 below: tip(choice.below),
                 above: tip(choice.above),
                 length_in: choice.rise_in + choice.top_in,
-                cents: (ask.price)(&p.name).unwrap_or(0),
+                cents: price.cents,
+                unpriced: price.unpriced,
             })
         })
         .collect()

@@ -5,12 +5,13 @@ use super::column::Column;
 use super::conflict::{Conflict, conflict};
 use super::doubt::{Doubt, doubts};
 use super::ladder::{Combination, Cost, solve};
-use super::offer::{Ask, Price, column};
+use super::offer::{Ask, column};
 use super::remedy::{Remedy, remedies};
 use super::riser::Riser;
 use super::settle::settle;
 use super::window::{Window, windows};
 use super::wood::bands;
+use crate::prices::PriceList;
 use crate::trial::{Bench, Trial, attempt};
 use truefall_check::{Finding, Verdict, check};
 use truefall_model::job::Edit;
@@ -102,17 +103,15 @@ pub struct Stuck {
 /// The job can't be placed.
 pub fn plan(
     bench: &Bench<'_>,
-    price: Option<Price<'_>>,
+    prices: Option<&PriceList>,
     told: &mut dyn FnMut(&Label),
 ) -> Result<HeightsPlan, Vec<JobFault>> {
     let rough_in = place(bench.job, bench.catalog)?;
     let before = check(bench.job, &rough_in, bench.catalog, bench.profile, bench.placements);
-    let free: Price<'_> = &|_| None;
-    let price_of = price.unwrap_or(free);
     let mut stacks = Vec::new();
     for (index, stack) in bench.job.stacks.iter().enumerate() {
         told(&stack.name);
-        let outcome = one(bench, &rough_in, &before, index, price_of).unwrap_or_else(Outcome::Left);
+        let outcome = one(bench, &rough_in, &before, index, prices).unwrap_or_else(Outcome::Left);
         stacks.push(StackPlan { stack: stack.name.clone(), outcome });
     }
     let edits: Vec<Edit> = stacks
@@ -126,7 +125,7 @@ pub fn plan(
         Ok(trial) => (Some(trial), None),
         Err(why) => (None, Some(why.to_string())),
     };
-    Ok(HeightsPlan { rough_in, stacks, trial, edits, refused, priced: price.is_some() })
+    Ok(HeightsPlan { rough_in, stacks, trial, edits, refused, priced: prices.is_some() })
 }
 
 fn one(
@@ -134,11 +133,11 @@ fn one(
     rough_in: &RoughIn,
     before: &[Finding],
     index: usize,
-    price: Price<'_>,
+    prices: Option<&PriceList>,
 ) -> Result<Outcome, String> {
     let site = Riser::of(bench.job, bench.catalog, rough_in, index)?;
     let windows = windows(&site, bench.profile)?;
-    let ask = Ask { price, clear_of_wood: true, sizes_as_written: false };
+    let ask = Ask { prices, clear_of_wood: true, sizes_as_written: false };
     // Out of the wood with any sizes first; with the sizes as written, or in the wood, where that leaves fewer red tags or there
     // is no other place.
     let asks = [

@@ -40,6 +40,8 @@ pub struct Way {
     pub joints: u32,
     /// Price of the connectors in cents.
     pub cents: u64,
+    /// How many of them have no price in the user's file.
+    pub unpriced: u32,
 }
 
 /// Joins two ends of one size: whether a piece goes between, and how far apart their stops come.
@@ -53,7 +55,14 @@ fn joined(low: Tip, high: Tip) -> Option<(bool, Reach)> {
 
 impl Way {
     fn none() -> Self {
-        Self { links: Vec::new(), pieces: Vec::new(), reach: Reach::Exact(0.0), joints: 0, cents: 0 }
+        Self {
+            links: Vec::new(),
+            pieces: Vec::new(),
+            reach: Reach::Exact(0.0),
+            joints: 0,
+            cents: 0,
+            unpriced: 0,
+        }
     }
 
     fn onto(&self, low: Tip, high: Tip) -> Option<Self> {
@@ -70,6 +79,7 @@ impl Way {
         way.links.push(index);
         way.reach = way.reach.and(Reach::Exact(link.length_in));
         way.cents += link.cents;
+        way.unpriced += link.unpriced;
         Some(way)
     }
 }

@@ -2,18 +2,18 @@
 //!
 //! All faults are told at once, each with its line. A price left empty is no fault: there is none.
 
-use super::{Item, Money, PriceList, Unit};
+use super::{PriceList, Row};
 use csv::{ReaderBuilder, StringRecord, Trim};
-use truefall_model::document::{Fault, Faults, nearest};
+use truefall_model::document::{Fault, Faults};
 
 /// The columns, in the order a template has them.
 pub const COLUMNS: [&str; 4] = ["item", "material", "unit", "price"];
 
-/// Reads the text of a price file called `name`.
+/// Reads the comma-separated text of a price file called `name`.
 ///
 /// # Errors
 /// All its faults.
-pub fn read(name: &str, text: &str) -> Result<PriceList, Faults> {
+pub fn read_csv(name: &str, text: &str) -> Result<PriceList, Faults> {
     let mut reading = Reading { text, list: PriceList::default(), faults: Vec::new() };
     reading.all();
     let Reading { list, mut faults, .. } = reading;
@@ -93,58 +93,11 @@ impl Reading<'_> {
             self.fault(at, "", format!("{read} values were read, {allowed} are allowed"), Some(help));
             return;
         }
-        let [name, material, unit, price] = columns.map(|c| row.get(c).unwrap_or_default().to_owned());
-        let item = match Item::parse(&name, &material) {
-            Ok(item) => Some(item),
-            Err(why) => {
-                let near =
-                    nearest(&name, &["steel plate", "plate tie", "3 hanger", "3 hub gasket", "3 pipe"])
-                        .map(|near| format!("did you mean {near}?"));
-                let help = near.unwrap_or_else(|| {
-                    "write a fitting by its sizes such as 3x3x2 sanitary tee, pipe as 3 pipe; --template lists every \
-                     name this job needs"
-                        .to_owned()
-                });
-                let help = why.contains("nothing is called").then_some(help);
-                self.fault(at, "item", why, help);
-                None
-            }
-        };
-        let counted = if unit.is_empty() && !matches!(item, Some(Item::Pipe(..))) {
-            Some(Unit::Each)
-        } else {
-            self.unit(at, &unit, item.as_ref())
-        };
-        // No price is no fault: the thing is listed as without one.
-        if price.is_empty() {
-            return;
+        let [item, material, unit, price] = columns.map(|c| row.get(c).unwrap_or_default());
+        let row = Row { item, material, unit, price };
+        for slip in row.into_list(&mut self.list) {
+            self.fault(at, slip.field, slip.message, slip.help);
         }
-        let Some(price) = Money::parse(&price) else {
-            let message =
-                format!("\"{price}\" is no price; allowed: digits, and behind a point one or two more");
-            self.fault(at, "price", message, None);
-            return;
-        };
-        if let (Some(item), Some(unit)) = (item, counted)
-            && !self.list.insert(item, unit, price)
-        {
-            self.fault(at, "item", format!("{name} {material} has a price by {unit} already"), None);
-        }
-    }
-
-    fn unit(&mut self, at: u64, read: &str, item: Option<&Item>) -> Option<Unit> {
-        let unit = Unit::parse(read);
-        let pipe = matches!(item, Some(Item::Pipe(..)));
-        let allowed = if pipe { "foot, or a length as sold such as 10' 0" } else { "each" };
-        let fits = match unit {
-            Some(Unit::Each) => !pipe,
-            Some(_) => pipe || item.is_none(),
-            None => false,
-        };
-        if !fits {
-            self.fault(at, "unit", format!("\"{read}\" was read; allowed here: {allowed}"), None);
-        }
-        unit.filter(|_| fits)
     }
 
     fn fault(&mut self, at: u64, path: &str, message: String, help: Option<String>) {

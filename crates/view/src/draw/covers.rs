@@ -1,6 +1,8 @@
 //! Finishes that close the house: board on walls, floors, the roof; keep-outs; bands that no screw may enter.
 
-use super::{OfJob, Shapes, film};
+use super::shape;
+use super::shown;
+use super::stuff::film;
 use crate::coords;
 use crate::loaded::Loaded;
 use crate::look::Look;
@@ -9,7 +11,7 @@ use bevy::asset::RenderAssetUsages;
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
 use nalgebra::{Isometry3, Point3, Vector3};
-use truefall_model::solid::Body;
+use truefall_model::solid::{Body, Mesh as Solid};
 
 /// A layer and where on the slider it comes.
 #[derive(Component, Clone, Copy)]
@@ -19,23 +21,30 @@ pub(super) struct Cover {
     opaque: f32,
 }
 
+/// All of this file.
+#[derive(Component, Clone, Copy)]
+pub(super) struct OfCovers;
+
 pub(super) fn draw(
-    loaded: Res<Loaded>,
+    (loaded, look): (Res<Loaded>, Res<Look>),
+    old: Query<Entity, With<OfCovers>>,
     mut commands: Commands,
-    mut shapes: ResMut<Shapes>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
+    old.iter().for_each(|e| commands.entity(e).despawn());
     let framed = &loaded.seen.rough_in.framed;
+    let near = |at: Point3<f64>| shown::point(&loaded, &look, at);
     let mut slab = |body: Body, cover: Cover| {
-        let (mesh, transform) = shapes.of(&mut meshes, &body);
-        let material = MeshMaterial3d(materials.add(film(cover.color)));
+        let (low, high) = body.aabb();
+        if !near(nalgebra::center(&low, &high)) {
+            return;
+        }
         commands.spawn((
-            OfJob,
+            OfCovers,
             cover,
-            Mesh3d(mesh),
-            material,
-            transform,
+            Mesh3d(meshes.add(shape::mesh(&Solid::of(&body)))),
+            MeshMaterial3d(materials.add(film(cover.color))),
             Visibility::Hidden,
             bevy::light::NotShadowCaster,
         ));
@@ -72,12 +81,15 @@ pub(super) fn draw(
     for r in &framed.roof {
         let up = Vector3::new(r.upslope.x, r.upslope.y, r.slope);
         let along = Vector3::new(r.along.x, r.along.y, 0.0);
+        if look.wall.is_some() || !near(r.point + up * (r.run / 2.0)) {
+            continue;
+        }
         let (a, b) = (r.point, r.point + along * r.length);
         let (c, d) = (b + up * r.run, a + up * r.run);
         let quad = quad([a, b, c, d]);
         let cover = Cover { from: 2.0, color: theme::STEEL, opaque: 0.5 };
         commands.spawn((
-            OfJob,
+            OfCovers,
             cover,
             Mesh3d(meshes.add(quad)),
             MeshMaterial3d(materials.add(film(cover.color))),
@@ -85,17 +97,24 @@ pub(super) fn draw(
         ));
     }
     for k in &framed.keep_outs {
-        let (mesh, transform) = shapes.of(&mut meshes, &Body::Cuboid { pose: k.pose, half: k.half });
-        commands.spawn((OfJob, Mesh3d(mesh), MeshMaterial3d(materials.add(film(theme::TAKEN))), transform));
+        if near(k.pose.translation.vector.into()) {
+            let mesh = shape::mesh(&Solid::of(&Body::Cuboid { pose: k.pose, half: k.half }));
+            let material = materials.add(film(theme::TAKEN));
+            commands.spawn((OfCovers, Mesh3d(meshes.add(mesh)), MeshMaterial3d(material)));
+        }
     }
     let band = materials.add(StandardMaterial { unlit: true, ..film(theme::BAND) });
     for b in &loaded.bands {
+        let corners = b.corners.map(Point3::from);
+        if !near(nalgebra::center(&corners[0], &corners[2])) {
+            continue;
+        }
         let out = Vector3::from(b.corners[0]) - Vector3::from(b.corners[1]);
         let off = out.cross(&Vector3::z()).normalize() * -0.15;
         let mesh = quad(b.corners.map(|c| Point3::from(c) + off));
         let cover = Cover { from: 0.0, color: theme::BAND, opaque: 0.4 };
         commands.spawn((
-            OfJob,
+            OfCovers,
             Band,
             cover,
             Mesh3d(meshes.add(mesh)),

@@ -1,10 +1,10 @@
 //! Fixtures as plain shapes one knows at a glance; sizes are usual ones from memory, for the eye only.
 
-use super::{OfJob, Shapes, stuff};
-use crate::coords;
+use super::batch::Piece;
+use super::shown;
+use super::stuff::Stuff;
 use crate::loaded::Loaded;
-use crate::theme;
-use bevy::prelude::*;
+use crate::look::Look;
 use nalgebra::{Isometry3, Point3, Rotation3, UnitQuaternion, Vector3};
 use truefall_model::job::fixture::FixtureKind;
 use truefall_model::solid::Body;
@@ -40,18 +40,17 @@ fn blocks(kind: FixtureKind) -> Vec<Block> {
     }
 }
 
-pub(super) fn draw(
-    loaded: Res<Loaded>,
-    mut commands: Commands,
-    mut shapes: ResMut<Shapes>,
-    mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-) {
+/// The fixtures on the floors that are shown.
+pub(super) fn pieces(loaded: &Loaded, look: &Look) -> Vec<Piece> {
+    let mut pieces = Vec::new();
     let framed = &loaded.seen.rough_in.framed;
-    let ware = materials.add(stuff(theme::WARE, 0.25, 0.0));
     for landing in &loaded.seen.rough_in.found.landings {
         let fixture = &loaded.job.fixtures[landing.fixture];
         let Some(floor) = framed.floor(&fixture.floor) else { continue };
+        if !shown::point(loaded, look, Point3::new(landing.wants.x, landing.wants.y, floor.finished_z + 1.0))
+        {
+            continue;
+        }
         let wall = fixture.wall.as_ref().and_then(|w| framed.wall(w));
         let out = wall.map_or_else(Vector3::y, |w| {
             let (_, off) = w.measure(landing.wants.xy());
@@ -67,9 +66,8 @@ pub(super) fn draw(
             let (low, high) = (Point3::from(low), Point3::from(high));
             let pose = Isometry3::from_parts(at.coords.into(), turn)
                 * Isometry3::from(nalgebra::center(&low, &high).coords);
-            let (mesh, transform) = shapes.of(&mut meshes, &Body::Cuboid { pose, half: (high - low) / 2.0 });
-            commands.spawn((OfJob, Mesh3d(mesh), MeshMaterial3d(ware.clone()), transform));
+            pieces.push(Piece::plain(Body::Cuboid { pose, half: (high - low) / 2.0 }, Stuff::Ware));
         }
-        debug_assert!(coords::scene_from_job(at).is_finite());
     }
+    pieces
 }

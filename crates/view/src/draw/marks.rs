@@ -1,84 +1,70 @@
 //! Bores as rings by their margin, plates and straps where they are nailed.
 
-use super::{OfJob, mark, stuff};
-use crate::coords::{self, METRES};
+use super::batch::{Form, Piece};
+use super::shown;
+use super::stuff::Stuff;
 use crate::loaded::Loaded;
+use crate::look::Look;
 use crate::theme;
-use bevy::prelude::*;
-use std::collections::BTreeMap;
+use nalgebra::{Isometry3, Matrix3, Rotation3, UnitQuaternion, Vector3};
 use truefall_check::Verdict;
+use truefall_check::bore::Bore;
+use truefall_model::framing::member::Member;
 use truefall_model::framing::provided::Provided;
-use truefall_model::job::Placement;
+use truefall_model::solid::Body;
 
-pub(super) fn draw(
-    loaded: Res<Loaded>,
-    mut commands: Commands,
-    mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-) {
+/// The rings, plates and straps in wood that is shown.
+pub(super) fn pieces(loaded: &Loaded, look: &Look) -> Vec<Piece> {
     let framed = &loaded.seen.rough_in.framed;
-    let mut rings: BTreeMap<u64, Handle<Mesh>> = BTreeMap::new();
-    for bore in loaded.seen.bores.iter().filter(|b| b.placement == Placement::Found) {
-        let Some(member) = framed.member_of(bore.member) else { continue };
-        let parts: Vec<&str> =
-            bore.parts.iter().map(|p| loaded.seen.rough_in.part(*p).label.as_str()).collect();
-        let told = loaded.seen.findings.iter().any(|f| {
-            f.verdict == Verdict::RedTag
-                && f.labels.contains(&member.label)
-                && f.labels.iter().any(|l| parts.contains(&l.as_str()))
-        });
-        let radius = bore.drilled.hole.to_inches() / 2.0;
-        let mesh = rings
-            .entry(radius.to_bits())
-            .or_insert_with(|| {
-                meshes.add(
-                    Torus {
-                        minor_radius: (0.14 * METRES) as f32,
-                        major_radius: ((radius + 0.1) * METRES) as f32,
-                    }
-                    .mesh()
-                    .minor_resolution(8)
-                    .major_resolution(36),
-                )
-            })
-            .clone();
-        let color = theme::ring(bore.cut.least().to_inches(), told);
-        let material = materials.add(mark(color));
-        let across = member.across();
-        for side in [-1.0, 1.0] {
-            let at = bore.centre + across.into_inner() * (member.half.x * side);
-            commands.spawn((
-                OfJob,
-                Mesh3d(mesh.clone()),
-                MeshMaterial3d(material.clone()),
-                Transform::from_translation(coords::scene_from_job(at))
-                    .with_rotation(Quat::from_rotation_arc(Vec3::Y, coords::direction(*across).normalize())),
-            ));
-        }
-    }
-    let steel = materials.add(stuff(theme::STEEL, 0.4, 0.7));
+    let bores: Vec<(&Bore, &Member)> = loaded
+        .seen
+        .bores
+        .iter()
+        .filter(|b| b.placement == look.placement)
+        .filter_map(|b| Some((b, framed.member_of(b.member)?)))
+        .filter(|(b, m)| shown::member(loaded, look, m) && shown::point(loaded, look, b.centre))
+        .collect();
+    let mut pieces: Vec<Piece> = bores.iter().flat_map(|(b, m)| rings(loaded, b, m)).collect();
     for item in &loaded.job.provided {
-        let (Provided::Plate { member, .. } | Provided::Strap { member, .. }) = item else { continue };
-        let Some(m) = framed.member(member) else { continue };
-        for bore in loaded.seen.bores.iter().filter(|b| b.placement == Placement::Found && b.member == m.id) {
-            let deep = m.deep().into_inner();
-            let face = bore.centre + deep * (m.half.y + 0.05 - (bore.centre - m.centre()).dot(&deep));
-            let long = if matches!(item, Provided::Strap { .. }) { 8.0 } else { 2.5 };
-            commands.spawn((
-                OfJob,
-                Mesh3d(meshes.add(Cuboid::new(
-                    (1.5 * METRES) as f32,
-                    (0.1 * METRES) as f32,
-                    (2.0 * long * METRES) as f32,
-                ))),
-                MeshMaterial3d(steel.clone()),
-                Transform::from_translation(coords::scene_from_job(face)).aligned_by(
-                    Vec3::Y,
-                    coords::direction(deep),
-                    Vec3::Z,
-                    coords::direction(*m.lengthwise()),
-                ),
-            ));
+        let (label, long) = match item {
+            Provided::Plate { member, .. } => (member, 2.5),
+            Provided::Strap { member, .. } => (member, 8.0),
+            _ => continue,
+        };
+        for (bore, m) in bores.iter().filter(|(_, m)| m.label == *label) {
+            pieces.push(plate(bore, m, long));
         }
     }
+    pieces
+}
+
+fn rings(loaded: &Loaded, bore: &Bore, member: &Member) -> [Piece; 2] {
+    let parts: Vec<&str> = bore.parts.iter().map(|p| loaded.seen.rough_in.part(*p).label.as_str()).collect();
+    let told = loaded.seen.findings.iter().any(|f| {
+        f.verdict == Verdict::RedTag
+            && f.labels.contains(&member.label)
+            && f.labels.iter().any(|l| parts.contains(&l.as_str()))
+    });
+    let color = theme::ring(bore.cut.least().to_inches(), told);
+    let axis = member.across().into_inner();
+    let radius_in = bore.drilled.hole.to_inches() / 2.0 + 0.1;
+    [-1.0, 1.0].map(|side| Piece {
+        form: Form::Ring { centre: bore.centre + axis * (member.half.x * side), axis, radius_in },
+        stuff: Stuff::Mark,
+        color,
+    })
+}
+
+/// Steel on the face of a member over a hole, so long each way along it.
+fn plate(bore: &Bore, m: &Member, long: f64) -> Piece {
+    let deep = m.deep().into_inner();
+    let face = bore.centre + deep * (m.half.y + 0.05 - (bore.centre - m.centre()).dot(&deep));
+    let turn =
+        UnitQuaternion::from_rotation_matrix(&Rotation3::from_matrix_unchecked(Matrix3::from_columns(&[
+            m.across().into_inner(),
+            deep,
+            m.lengthwise().into_inner(),
+        ])));
+    let pose = Isometry3::from_parts(face.coords.into(), turn);
+    Piece::plain(Body::Cuboid { pose, half: Vector3::new(0.75, 0.05, long) }, Stuff::Steel)
 }

@@ -1,70 +1,15 @@
-//! Shared meshes: one box for all wood, one cylinder a radius, made from the model's own meshes.
+//! Meshes in the scene's axes: of the model's own meshes, and the rings round bores.
 
 use crate::coords::{self, METRES};
 use bevy::asset::RenderAssetUsages;
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
-use nalgebra::{Isometry3, Point3, UnitQuaternion, Vector3};
-use std::collections::BTreeMap;
-use truefall_model::solid::{Body, Mesh as Solid};
+use nalgebra::{Point3, Unit, Vector3};
+use std::f64::consts::TAU;
+use truefall_model::solid::Mesh as Solid;
 
-/// End grain against the sides of lumber.
-const SIDES: f32 = 0.80;
-
-/// Shared meshes.
-#[derive(Resource, Default)]
-pub(crate) struct Shapes {
-    cube: Option<Handle<Mesh>>,
-    cylinders: BTreeMap<u64, Handle<Mesh>>,
-}
-
-impl Shapes {
-    /// A box of half size 1 in, end faces (local z) lighter; stretch it by the half sizes.
-    pub(crate) fn cube(&mut self, meshes: &mut Assets<Mesh>) -> Handle<Mesh> {
-        self.cube
-            .get_or_insert_with(|| {
-                let body = Body::Cuboid { pose: Isometry3::identity(), half: Vector3::new(1.0, 1.0, 1.0) };
-                let solid = Solid::of(&body);
-                let shade: Vec<[f32; 4]> = solid
-                    .normals
-                    .iter()
-                    .map(|n| if n[2].abs() > 0.5 { [1.0; 4] } else { [SIDES, SIDES, SIDES, 1.0] })
-                    .collect();
-                meshes.add(mesh(&solid).with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, shade))
-            })
-            .clone()
-    }
-
-    /// A cylinder of a radius along local z from 0 to 1 in; stretch it along z.
-    pub(crate) fn cylinder(&mut self, meshes: &mut Assets<Mesh>, radius_in: f64) -> Handle<Mesh> {
-        self.cylinders
-            .entry(radius_in.to_bits())
-            .or_insert_with(|| {
-                let body = Body::Cylinder { a: Point3::origin(), b: Point3::new(0.0, 0.0, 1.0), radius_in };
-                meshes.add(mesh(&Solid::of(&body)))
-            })
-            .clone()
-    }
-
-    /// The mesh of a body and how it is placed.
-    pub(crate) fn of(&mut self, meshes: &mut Assets<Mesh>, body: &Body) -> (Handle<Mesh>, Transform) {
-        match *body {
-            Body::Cuboid { pose, half } => {
-                let scale = coords::direction(half).abs();
-                (self.cube(meshes), coords::pose(&pose).with_scale(scale))
-            }
-            Body::Cylinder { a, b, radius_in } => {
-                let axis = b - a;
-                let turn = UnitQuaternion::rotation_between(&Vector3::z(), &axis).unwrap_or_else(|| {
-                    UnitQuaternion::from_axis_angle(&Vector3::x_axis(), std::f64::consts::PI)
-                });
-                let pose = Isometry3::from_parts(a.coords.into(), turn);
-                let scale = Vec3::new(1.0, axis.norm() as f32, 1.0);
-                (self.cylinder(meshes, radius_in), coords::pose(&pose).with_scale(scale))
-            }
-        }
-    }
-}
+/// Half the thickness of a ring's wire, inches.
+const WIRE_IN: f64 = 0.14;
 
 /// A mesh of the model in the scene's axes.
 pub(crate) fn mesh(solid: &Solid) -> Mesh {
@@ -76,4 +21,45 @@ pub(crate) fn mesh(solid: &Solid) -> Mesh {
         .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, positions)
         .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, normals)
         .with_inserted_indices(Indices::U32(solid.indices.iter().flatten().copied().collect()))
+}
+
+/// A ring of wire round an axis, job axes, inches; seen from outside, triangles run anticlockwise.
+pub(crate) fn ring(centre: Point3<f64>, axis: Vector3<f64>, radius_in: f64) -> Solid {
+    const ROUND: u32 = 36;
+    const WIRE: u32 = 8;
+    let first =
+        Unit::new_normalize(axis.cross(&if axis.x.abs() < 0.6 { Vector3::x() } else { Vector3::y() }));
+    let second = axis.cross(&first);
+    let mut solid = Solid::default();
+    for i in 0..ROUND {
+        let (s, c) = (TAU * f64::from(i) / f64::from(ROUND)).sin_cos();
+        let out = *first * c + second * s;
+        for j in 0..WIRE {
+            let (t, d) = (TAU * f64::from(j) / f64::from(WIRE)).sin_cos();
+            let normal = out * d + axis * t;
+            let at = centre + out * radius_in + normal * WIRE_IN;
+            solid.positions.push([at.x, at.y, at.z]);
+            solid.normals.push([normal.x, normal.y, normal.z]);
+            let corner = |i: u32, j: u32| (i % ROUND) * WIRE + j % WIRE;
+            solid.indices.push([corner(i, j), corner(i + 1, j), corner(i + 1, j + 1)]);
+            solid.indices.push([corner(i, j), corner(i + 1, j + 1), corner(i, j + 1)]);
+        }
+    }
+    solid
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // Elementary geometry: each triangle's own normal agrees with those of its corners, or the ring is inside out.
+    #[test]
+    fn a_ring_is_seen_from_outside() {
+        let ring = ring(Point3::new(3.0, 4.0, 5.0), Vector3::z(), 1.1);
+        for t in &ring.indices {
+            let [a, b, c] = t.map(|i| Point3::from(ring.positions[i as usize]));
+            let n = Vector3::from(ring.normals[t[0] as usize]);
+            assert!((b - a).cross(&(c - a)).dot(&n) > 0.0);
+        }
+    }
 }

@@ -1,10 +1,7 @@
 //! What is clipped away: other floors, or what is not near a wall.
 
-use super::pipes::PartMark;
-use super::wood::MemberMark;
 use crate::loaded::Loaded;
 use crate::look::Look;
-use bevy::prelude::*;
 use nalgebra::Point3;
 use truefall_model::framing::member::{Member, MemberKind};
 
@@ -14,6 +11,9 @@ const NEAR_WALL_IN: f64 = 30.0;
 const BELOW_IN: f64 = 40.0;
 /// How far below its rough surface a floor begins, where another lies below: joists and what hangs between them.
 const FLOOR_DEEP_IN: f64 = 14.0;
+
+/// From where on the cover slider floors are laid and hide what is below them.
+pub(crate) const LAID: f32 = 1.0;
 
 /// Whether a point of the job is shown.
 pub(crate) fn point(loaded: &Loaded, look: &Look, at: Point3<f64>) -> bool {
@@ -43,29 +43,6 @@ pub(crate) fn point(loaded: &Loaded, look: &Look, at: Point3<f64>) -> bool {
 /// Whether a piece of wood is shown, and so can be picked.
 pub(crate) fn member(loaded: &Loaded, look: &Look, m: &Member) -> bool {
     // Open framing is looked into: sheets of the subfloor hide all of it, and come with the floors.
-    let laid = m.kind != MemberKind::Subfloor || look.cover >= 1.0;
+    let laid = m.kind != MemberKind::Subfloor || look.cover >= LAID;
     laid && point(loaded, look, m.centre())
-}
-
-pub(super) fn hide(
-    loaded: Res<Loaded>,
-    look: Res<Look>,
-    mut members: Query<(&MemberMark, &mut Visibility), Without<PartMark>>,
-    mut parts: Query<(&PartMark, &mut Visibility), Without<super::pipes::Ghost>>,
-) {
-    let rough_in = &loaded.seen.rough_in;
-    let set = |v: &mut Mut<'_, Visibility>, shown: bool| {
-        let wanted = if shown { Visibility::Inherited } else { Visibility::Hidden };
-        if **v != wanted {
-            **v = wanted;
-        }
-    };
-    for (mark, mut v) in &mut members {
-        let Some(m) = rough_in.framed.member_of(mark.0) else { continue };
-        set(&mut v, member(&loaded, &look, m));
-    }
-    let placed = rough_in.placed(look.placement);
-    for (mark, mut v) in &mut parts {
-        set(&mut v, point(&loaded, &look, placed.origin(mark.0)));
-    }
 }
