@@ -25,6 +25,8 @@ choice! {
         ClosetBend = "closet bend",
         /// A tee whose branch sweeps down into the run.
         SanitaryTee = "sanitary tee",
+        /// A sanitary tee whose foot is a spigot.
+        StreetSanitaryTee = "street sanitary tee",
         /// Two sweeping branches opposite each other.
         DoubleSanitaryTee = "double sanitary tee",
         /// A branch at 45 degrees.
@@ -80,6 +82,8 @@ pub const OTHER_WORDS: &[(&str, Family)] = &[
     ("long-turn quarter bend", Family::LongTurnQuarterBend),
     ("reducing closet bend", Family::ClosetBend),
     ("san tee", Family::SanitaryTee),
+    ("street san tee", Family::StreetSanitaryTee),
+    ("street tee", Family::StreetSanitaryTee),
     ("double san tee", Family::DoubleSanitaryTee),
     ("sanitary cross", Family::DoubleSanitaryTee),
     ("combo", Family::Combination),
@@ -117,7 +121,13 @@ impl Family {
 
     /// The end towards the base goes into the hub of the part before it.
     pub fn is_street(self) -> bool {
-        matches!(self, Self::StreetQuarterBend | Self::StreetEighthBend | Self::StreetSixteenthBend)
+        matches!(
+            self,
+            Self::StreetQuarterBend
+                | Self::StreetEighthBend
+                | Self::StreetSixteenthBend
+                | Self::StreetSanitaryTee
+        )
     }
 
     /// The pitch built into it; level where its angles are true.
@@ -128,6 +138,7 @@ impl Family {
             | Self::LongTurnQuarterBend
             | Self::ClosetBend
             | Self::SanitaryTee
+            | Self::StreetSanitaryTee
             | Self::DoubleSanitaryTee
             | Self::Combination
             | Self::PTrap => DRAINAGE_PITCH,
@@ -144,6 +155,7 @@ impl Family {
     pub fn sizes(self) -> usize {
         match self {
             Self::SanitaryTee
+            | Self::StreetSanitaryTee
             | Self::Wye
             | Self::Combination
             | Self::VentTee

@@ -142,7 +142,12 @@ impl Shape {
             Self::Bend { .. } => family.bend().is_some(),
             Self::Tee { .. } => matches!(
                 family,
-                F::SanitaryTee | F::DoubleSanitaryTee | F::VentTee | F::CleanoutTee | F::TestTee
+                F::SanitaryTee
+                    | F::StreetSanitaryTee
+                    | F::DoubleSanitaryTee
+                    | F::VentTee
+                    | F::CleanoutTee
+                    | F::TestTee
             ),
             Self::Wye { .. } => family == F::Wye,
             Self::Combination { .. } => family == F::Combination,

@@ -58,7 +58,10 @@ impl Pattern {
                 space.straight(down.stop, up.stop, wide(down).max(wide(up)));
                 for branch in branches {
                     space.straight(branch.foot(), branch.stop, wide(branch));
-                    if matches!(family, Family::SanitaryTee | Family::DoubleSanitaryTee) {
+                    if matches!(
+                        family,
+                        Family::SanitaryTee | Family::StreetSanitaryTee | Family::DoubleSanitaryTee
+                    ) {
                         space.sweep(branch, down, wide(branch));
                     }
                 }

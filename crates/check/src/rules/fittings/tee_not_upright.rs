@@ -41,7 +41,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("vertical-within");
     for part in ctx.rough_in.parts.iter().filter(|part| ctx.is_wet(part.id)) {
         let Some(pattern) = part.pattern() else { continue };
-        if !matches!(pattern.family, Family::SanitaryTee | Family::DoubleSanitaryTee) {
+        if !matches!(
+            pattern.family,
+            Family::SanitaryTee | Family::StreetSanitaryTee | Family::DoubleSanitaryTee
+        ) {
             continue;
         }
         // The pattern's usual way in looks down its sweep, whichever way the job puts it on.

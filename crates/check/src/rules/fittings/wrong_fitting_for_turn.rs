@@ -62,7 +62,7 @@ fn told_elsewhere(ctx: &Ctx<'_>, part: PartId) -> bool {
         sweep.angle(&-Vector3::z()).to_degrees() > ctx.profile.figure("vertical-within").value + SLACK
     };
     match pattern.family {
-        Family::SanitaryTee | Family::DoubleSanitaryTee => lies(),
+        Family::SanitaryTee | Family::StreetSanitaryTee | Family::DoubleSanitaryTee => lies(),
         Family::PTrap => true,
         _ => pattern.dry_only,
     }
@@ -151,7 +151,7 @@ fn row(family: Family) -> Option<&'static str> {
         Family::QuarterBend | Family::StreetQuarterBend => "quarter-bend",
         Family::ClosetBend => "short-sweep",
         Family::LongTurnQuarterBend => "long-sweep",
-        Family::SanitaryTee | Family::DoubleSanitaryTee => "sanitary-tee",
+        Family::SanitaryTee | Family::StreetSanitaryTee | Family::DoubleSanitaryTee => "sanitary-tee",
         Family::Wye => "wye",
         Family::Combination => "combination",
         _ => return None,
