@@ -1,4 +1,5 @@
-//! A scene: a job file under `scenes/` whose first lines say why it is there (`//`), which findings it must give (`//=`)
+//! A scene: a job file under `scenes/` whose first lines say why it is there (`//`), which findings it must give (`//=`),
+//! which rule a careless version would break here and why it must be silent (`//~`),
 //! or with which words it must be refused (`//!`).
 
 use crate::expect::Expected;
@@ -21,8 +22,19 @@ pub struct Scene {
     pub why: String,
     /// The findings it must give, and no others.
     pub expected: Vec<Expected>,
+    /// Rules that must be silent about it though they might seem to have a case, and why they have none.
+    pub silent: Vec<Silent>,
     /// The lines with which it must be refused: line, column, path, message and help.
     pub refused: Vec<String>,
+}
+
+/// A rule that must say nothing of a scene: `//~ tee-not-upright: only air goes through it`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Silent {
+    /// The rule.
+    pub rule: String,
+    /// What a careless version of it would overlook.
+    pub why: String,
 }
 
 /// The folder of all scenes.
@@ -72,9 +84,18 @@ impl Scene {
             .iter()
             .map(|line| Expected::parse(line).unwrap_or_else(|e| panic!("{name}: {e}")))
             .collect();
+        let silent = marked("//~")
+            .iter()
+            .map(|line| {
+                let (rule, why) = line
+                    .split_once(": ")
+                    .unwrap_or_else(|| panic!("{name}: `{line}` is not `rule: why it is silent`"));
+                Silent { rule: rule.to_owned(), why: why.to_owned() }
+            })
+            .collect();
         let first = text.lines().next().unwrap_or_default();
         let why = first.strip_prefix("// ").unwrap_or_default().to_owned();
-        Self { name: name.to_owned(), why, expected, refused: marked("//!"), text }
+        Self { name: name.to_owned(), why, expected, silent, refused: marked("//!"), text }
     }
 
     /// Whether it is there to be faulted: `bad_…`.

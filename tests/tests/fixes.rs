@@ -199,3 +199,72 @@ fn a_lean_is_taken_out_at_the_base_where_the_joint_takes_it() {
         assert!(matches!(**item, Correction::Plumb { .. }), "{item:?}");
     }
 }
+
+/// The fix of a rule in a bad scene: the fitting that is put in the place of another, and what is said.
+#[track_caller]
+fn swapped(scene: &str, rule: &str) -> (String, Vec<String>) {
+    let scene = Scene::load(&format!("rules/{scene}.ron"));
+    let findings = with_fixes(&job(&scene));
+    let found = findings.iter().find(|f| f.rule == rule).unwrap_or_else(|| panic!("{rule} is not found"));
+    let fix = found.fix.as_ref().unwrap_or_else(|| panic!("no fix for {found}"));
+    let [Edit::Fit { change: Change::Replace { item, .. }, .. }] = fix.edits.as_slice() else {
+        panic!("{fix:?}")
+    };
+    (item.fit.to_string(), fix.breaks.clone())
+}
+
+// IRC Table P3005.1: no sanitary tee on its back, no short 1/4 bend round a level corner in a drain of two fixtures; a
+// combination and a long sweep may. A combination at a vent lets the arm fall below its weir, a sanitary tee does not
+// (common practice).
+#[test]
+fn a_pattern_is_swapped_for_one_that_the_table_allows() {
+    for (scene, rule, pattern) in [
+        ("tee-not-upright/bad_tee_on_its_back", "tee-not-upright", "2x2x1-1/2 combination"),
+        ("wrong-fitting-for-turn/bad_short_level_corner", "wrong-fitting-for-turn", "2 long-turn 1/4 bend"),
+        ("vent-drops-below-weir/bad_combination", "vent-drops-below-weir", "2x2x1-1/2 sanitary tee"),
+        ("vent-fitting-in-drain/bad_vent_tee", "vent-fitting-in-drain", "2x2x1-1/2 combination"),
+    ] {
+        let (put, breaks) = swapped(scene, rule);
+        assert_eq!((put.as_str(), breaks.len()), (pattern, 0), "{scene}: {breaks:?}");
+    }
+}
+
+// IRC R602.6: 60 percent of a doubled bearing stud may be bored, 40 of a single one.
+#[test]
+fn a_bearing_stud_bored_over_forty_percent_is_doubled() {
+    for scene in ["bad_single", "bad_nobody_said", "bad_outside_wall"] {
+        let item = provided(&format!("stud-bore-too-large/{scene}"), "stud-bore-too-large");
+        let Provided::DoubledStud { wall, .. } = item else { panic!("{scene}: {item:?}") };
+        assert_eq!(wall.as_str(), "wet", "{scene}");
+    }
+}
+
+// IRC Table P3005.4.1: a 1-1/2 in branch carries 3 units, a 2 in one 6. The tee it leaves grows with it.
+#[test]
+fn an_overloaded_branch_is_run_one_size_larger_with_its_tee() {
+    let edits = edits("drain-overloaded-branch/bad_four_units", "drain-overloaded-branch");
+    let names: Vec<String> = edits
+        .iter()
+        .map(|edit| match edit {
+            Edit::Fit { change: Change::Replace { item, .. } | Change::Insert { item, .. }, .. } => {
+                item.fit.to_string()
+            }
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    assert_eq!(names[0], "2x2x2 sanitary tee");
+    assert!(names.len() > 1 && names[1..].iter().all(|name| name.starts_with('2')), "{names:?}");
+}
+
+// R502.8.1 wants 2 in to the bottom. The pipe is 1-3/4 in under the middle of 9-1/4 in of wood, so its tee goes up by that:
+// -7-3/8 in at the tee, 7-7/8 in out at the joist's near face it is 1/4 in per ft x 8-3/4 in = 0.18 in higher.
+#[test]
+fn a_hole_too_low_is_moved_to_the_middle_by_its_tee() {
+    let edits = edits("joist-bore-too-near-edge/bad_tee_too_low", "joist-bore-too-near-edge");
+    let [Edit::Fit { change: Change::Replace { item, .. }, .. }] = edits.as_slice() else {
+        panic!("{edits:?}")
+    };
+    let off = item.height.as_ref().expect("a height").off.to_inches();
+    assert!((off - (-7.375 + 2.0 - 0.18)).abs() < 0.07, "{off}");
+    assert!((off * 16.0).fract().abs() < 1e-9, "a sixteenth: {off}");
+}

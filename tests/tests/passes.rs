@@ -1,5 +1,7 @@
 //! How far what passes is from failing, read where the limits are published.
 
+use truefall_check::rule::Family;
+use truefall_check::rules::ALL;
 use truefall_check::{Finding, Verdict};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::Placement;
@@ -33,6 +35,19 @@ fn margins_are_what_is_left_of_the_published_limit() {
     assert!((0.0..0.001).contains(&arm), "{arm}");
 }
 
+// UPC 1002.2 (from memory): 6 ft from the flange to the vent. UPC 904.1: the vents have the drain's whole area; a 3 in drain has a
+// 3 in stack, so exactly that. IRC P3102.3 (from memory) with P3113.1: half of a 3 in drain is 1-1/2 in, there exactly. A
+// kitchen sink's rim at 36 in and a bowl of 8 (common practice) put the outlet at 28 in; the loop turns over 4.95 in higher.
+#[test]
+fn margins_of_vents_together_and_of_closets() {
+    let closet = margin("closet-arm-too-long/ok_under_six_feet", "closet-arm-too-long");
+    assert!((0.0..1.0).contains(&closet), "an inch more is too long: {closet}");
+    assert!(margin("vents-too-small-together/ok_full_size", "vents-too-small-together").abs() < 1e-9);
+    assert!(margin("main-vent-too-small/ok_half_of_three", "main-vent-too-small").abs() < 1e-9);
+    let loop_over = margin("island-loop-too-low/ok_over_the_outlet", "island-loop-too-low");
+    assert!((4.9..5.0).contains(&loop_over), "{loop_over}");
+}
+
 #[test]
 fn no_pass_is_below_its_limit_and_none_is_a_finding_too() {
     let mut told = 0;
@@ -52,6 +67,23 @@ fn no_pass_is_below_its_limit_and_none_is_a_finding_too() {
         }
     }
     assert!(told > 100, "{told}");
+}
+
+// How far each passing check is from failing: every rule of these families tells it on one of the scenes it lets pass, or says
+// on its page that it has no quantity to tell.
+#[test]
+fn every_rule_with_a_quantity_tells_what_passes() {
+    let families = [Family::Network, Family::Grade, Family::Traps, Family::Loads, Family::Venting];
+    let mut silent = Vec::new();
+    for rule in ALL.iter().filter(|r| families.contains(&r.family)) {
+        let said = rule.doc.replace("\n ", " ").contains("It has no quantity, so no pass is told.");
+        let ok = scenes(&format!("rules/{}", rule.id)).into_iter().filter(Scene::is_ok);
+        let told = ok.into_iter().any(|scene| examined(&scene).passes.iter().any(|p| p.rule == rule.id));
+        if told == said {
+            silent.push((rule.id, told));
+        }
+    }
+    assert!(silent.is_empty(), "silent without a word, or told in spite of it: {silent:?}");
 }
 
 #[test]

@@ -3,7 +3,7 @@
 //! The answers were written by `tests/references/route_graph.py`, with the version of networkx in them.
 
 use serde::Deserialize;
-use truefall_plan::route::search::{Graph, Next, cheapest};
+use truefall_plan::route::search::{Graph, Limits, Next, cheapest};
 
 const REFERENCE: &str = include_str!("../references/route_graph.json");
 
@@ -79,7 +79,7 @@ fn the_search_finds_what_networkx_finds() {
     assert!(with_a_way >= 40 && with_a_way < reference.grids.len(), "both kinds: {with_a_way}");
     for (i, grid) in reference.grids.iter().enumerate() {
         let mut least = None;
-        cheapest(grid, 1, usize::MAX, |way| {
+        cheapest(grid, 1, Limits::NONE, |way| {
             least = Some(way.cost);
             Next::Enough
         });

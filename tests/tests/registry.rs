@@ -33,6 +33,27 @@ fn a_bad_scene_expects_its_rule_and_an_ok_one_does_not() {
     }
 }
 
+// What a careless version of a rule would flag: at the limit, beside it, or of a kind the limit is not for.
+#[test]
+fn every_rule_has_a_scene_it_must_be_silent_about() {
+    let all: Vec<Scene> = list("rules", None).iter().flat_map(|r| scenes(&format!("rules/{r}"))).collect();
+    for scene in &all {
+        for silent in &scene.silent {
+            let known = ALL.iter().any(|r| r.id == silent.rule);
+            assert!(known, "{}: `{}` is no rule", scene.name, silent.rule);
+            assert!(silent.why.len() > 8, "{}: say why {} is silent", scene.name, silent.rule);
+            let told = scene.expected.iter().any(|e| e.rule() == silent.rule);
+            assert!(!told, "{}: {} is told and has to be silent", scene.name, silent.rule);
+        }
+    }
+    let without: Vec<&str> = ALL
+        .iter()
+        .map(|r| r.id)
+        .filter(|id| !all.iter().any(|s| s.silent.iter().any(|silent| silent.rule == *id)))
+        .collect();
+    assert!(without.is_empty(), "no scene says `//~ rule: why it is silent` of {without:?}");
+}
+
 #[test]
 fn a_bad_scene_is_an_ok_one_with_one_line_changed() {
     for rule in ALL {

@@ -135,7 +135,8 @@ pub fn leg_down(rough_in: &RoughIn, part: PartId) -> Option<&Leg> {
     })
 }
 
-fn bore(rough_in: &RoughIn, fitting: PartId, port: usize) -> Length {
+/// The bore of a fitting's port.
+pub(crate) fn bore(rough_in: &RoughIn, fitting: PartId, port: usize) -> Length {
     let part = rough_in.part(fitting);
     part.pattern().map_or_else(|| part.size().nominal(), |p| p.ports[port].bore)
 }

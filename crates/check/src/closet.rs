@@ -1,4 +1,5 @@
-//! Closets as they stand in their room: the flange, the wall behind, and what stands round it on the plan.
+//! Closets and other fixtures as they stand in their room: where the drain is, the wall behind, and what stands round it on
+//! the plan.
 
 use crate::ctx::Ctx;
 use crate::lean::position_error;
@@ -13,7 +14,7 @@ use truefall_model::units::Length;
 /// The finish of one wall may stand this proud of its neighbour's without being an obstruction.
 const SKIN: Length = Length::inches(1.0);
 
-/// A closet whose flange is placed and whose wall is named.
+/// A closet, or another fixture against a wall, whose drain is placed and whose wall is named.
 #[derive(Debug, Clone, Copy)]
 pub struct Closet<'a> {
     /// The closet.
@@ -29,10 +30,15 @@ pub struct Closet<'a> {
 impl<'a> Closet<'a> {
     /// All closets of the job that a run ends at and that name their wall.
     pub fn each(ctx: &Ctx<'a>) -> Vec<Self> {
+        Self::of_kind(ctx, FixtureKind::Closet)
+    }
+
+    /// The same of another kind of fixture, with where its drain lands in the place of the flange.
+    pub fn of_kind(ctx: &Ctx<'a>, kind: FixtureKind) -> Vec<Self> {
         let of = |landing: &'a Landing| {
             let fixture = ctx.job.fixtures.get(landing.fixture)?;
             let framed = &ctx.rough_in.framed;
-            (fixture.kind == FixtureKind::Closet).then_some(())?;
+            (fixture.kind == kind).then_some(())?;
             Some(Self {
                 fixture,
                 landing,

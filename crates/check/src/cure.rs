@@ -2,6 +2,9 @@
 //!
 //! Here stand the cures that more than one rule proposes. A cure is only a guess: [`crate::fixes`] finds out.
 
+pub mod fit;
+pub mod size;
+
 use crate::bore::telling::Told;
 use crate::ctx::Ctx;
 use truefall_model::framing::member::Member;
@@ -59,6 +62,13 @@ pub fn smaller_bit(told: &Told<'_>, most: Length) -> Option<Cure> {
     let hole =
         |ply: &&Member| Provided::Hole { of: told.run().clone(), member: Some(ply.label.clone()), size };
     Some(provide(ctx, words, cut.iter().map(hole)))
+}
+
+/// A second ply beside the stud of a hole.
+pub fn doubled_stud(told: &Told<'_>) -> Option<Cure> {
+    let (wall, along) = (told.wall()?.label.clone(), told.member.along?);
+    let words = format!("double {}", told.member.label);
+    Some(provide(told.ctx, words, [Provided::DoubledStud { wall, along }]))
 }
 
 /// The stack a run hangs on set plumb at its first joint, where a lean is what ails it as found and the joint may stand at

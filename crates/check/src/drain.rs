@@ -108,6 +108,17 @@ pub fn too_small_for<'c>(ctx: &Ctx<'c>, drain: &Drain) -> Option<(usize, &'c Fig
     if drain.is_arm { None } else { of_all.next() }
 }
 
+/// The fixture whose least size is the largest of those a drain carries, with that size; none for a trap arm.
+pub fn largest_least<'c>(ctx: &Ctx<'c>, drain: &Drain) -> Option<(usize, &'c Figure)> {
+    let least = |f: &usize| {
+        let kind = ctx.job.fixtures[*f].kind.word();
+        ctx.profile.find(&format!("drain-min.{kind}")).map(|figure| (*f, figure))
+    };
+    let of_all = drain.fixtures.iter().filter_map(least);
+    let largest = of_all.max_by(|a, b| a.1.value.total_cmp(&b.1.value).then(b.0.cmp(&a.0)));
+    largest.filter(|_| !drain.is_arm)
+}
+
 /// By part: the fixtures whose waste passes through it, the most remote first.
 pub fn carried(ctx: &Ctx<'_>) -> Vec<Vec<usize>> {
     let rough_in = ctx.rough_in;

@@ -1,7 +1,8 @@
 //! The water test of a rough-in: what to plug, how high the water stands, how much there is and how long it stays.
 //!
-//! One [`Trial`] for each stack with everything that hangs on it. It is filled through the roof where a vent ends there,
-//! else through a riser set on for the test. Air is never proposed: see [`Trial::cautions`].
+//! One [`Trial`] for each stack with everything that hangs on it. Where a vent ends over the roof the system is whole: it is filled
+//! to its highest opening until it runs over, the lower ones plugged. Else it is a part of one: a riser is set on for the test so that the
+//! code's head stands over the highest joint of that part, or over the lowest where a profile says so. Air is never proposed: see [`Trial::cautions`].
 
 use crate::code::Profile;
 use crate::source::Source;
@@ -84,7 +85,8 @@ pub struct Trial {
     pub lowest: (Label, Length),
     /// Pressure at the lowest joint, pounds per square inch.
     pub pounds: f64,
-    /// Joints higher than this have less water over them than the code's head: they are proved by the overflow alone.
+    /// Joints higher than this have less water over them than the code's head: in a system filled to its top they are proved by
+    /// the overflow alone.
     pub full_head_below_z: f64,
     /// Water it takes, US gallons, from inside diameters and centre lines; fittings are counted as pipe.
     pub gallons: f64,
@@ -96,6 +98,8 @@ pub struct Trial {
     pub head: (Length, Source),
     /// Where the time stands.
     pub hold: Source,
+    /// Whether the code lets plastic be tested with air, and where that stands.
+    pub air_on_plastic: (bool, Source),
     /// Some of its pipe is plastic.
     pub plastic: bool,
 }
@@ -107,9 +111,14 @@ impl Trial {
         if self.plastic {
             told.push(
                 "no compressed air in plastic pipe: air stores its pressure, and a joint that lets go throws splinters; makers \
-                 of pipe forbid it, and codes forbid it or are read so; water stores next to nothing"
+                 of pipe forbid it; water stores next to nothing"
                     .to_owned(),
             );
+            let (allowed, source) = &self.air_on_plastic;
+            told.push(match allowed {
+                true => format!("{source} does not forbid air on plastic; it is not proposed all the same"),
+                false => format!("{source} forbids air on plastic too"),
+            });
         } else {
             told.push(
                 "water is enough; air under pressure is not proposed, whatever the pipe is made of"
@@ -169,22 +178,30 @@ impl Test<'_> {
         let runs: Vec<&Run> =
             self.rough_in.runs.iter().filter(|run| self.rough_in.stack_of(run.id).id == stack.id).collect();
         let mine = |part: &Part| self.rough_in.stack_of(part.run).id == stack.id;
-        let joints = self.rough_in.joints.iter().filter(|j| mine(self.rough_in.part(j.high.0)));
-        let (lowest_z, lowest) = joints
+        let joints: Vec<(f64, PartId)> = self
+            .rough_in
+            .joints
+            .iter()
+            .filter(|j| mine(self.rough_in.part(j.high.0)))
             .map(|j| (self.placed.stop(self.rough_in, j.high.0, j.high.1).z, j.high.0))
-            .min_by(|a, b| a.0.total_cmp(&b.0))?;
+            .collect();
+        let (lowest_z, lowest) = joints.iter().copied().min_by(|a, b| a.0.total_cmp(&b.0))?;
+        let highest_z = joints.iter().map(|j| j.0).fold(lowest_z, f64::max);
+        let air = self.profile.figure("test-air-on-plastic");
         let head = self.profile.figure("test-head");
         let hold = self.profile.figure("test-hold");
         let asked = Length::inches(head.value * 12.0);
-        // The lowest end in the open: water stands there and nowhere higher.
+        // The highest end in the open: water runs over there, lower ones are plugged.
         let open = runs.iter().filter_map(|run| match self.end(run) {
             End::Roof { .. } => Some(self.tip(run).1),
             _ => None,
         });
-        let roof = open.min_by(f64::total_cmp);
-        let needed = lowest_z + asked.to_inches();
+        let roof = open.max_by(f64::total_cmp);
         let top = roof.unwrap_or_else(|| runs.iter().map(|r| self.tip(r).1).fold(lowest_z, f64::max));
-        let level_z = top.max(needed);
+        let over_highest = self.profile.figure("test-head-over-highest").value > 0.0;
+        let from = if over_highest { highest_z } else { lowest_z };
+        // A whole system is filled to its top; a part has the code's head over it.
+        let level_z = roof.unwrap_or_else(|| top.max(from + asked.to_inches()));
         let mut plugs = vec![self.foot(*base, level_z)];
         plugs.extend(runs.iter().filter_map(|run| self.plug(run, level_z)));
         plugs.sort_by(|a, b| a.z.total_cmp(&b.z).then_with(|| a.at.as_str().cmp(b.at.as_str())));
@@ -205,6 +222,7 @@ impl Test<'_> {
             minutes: hold.value,
             head: (asked, head.source()),
             hold: hold.source(),
+            air_on_plastic: (air.value > 0.0, air.source()),
             plastic: self.rough_in.parts.iter().any(|p| mine(p) && is_plastic(p.material)),
         })
     }
@@ -307,10 +325,42 @@ mod tests {
               up: [Fit(name: "C1", fit: "3 coupling"), Fit(name: "C2", fit: "3 coupling", centre: "10' 0")], end: Open)])"#);
         // From the cut to the middle of the first coupling there are up to 3 in more.
         assert!((3.776..3.776 + 0.25 * 0.3776).contains(&trial.gallons), "{} gal", trial.gallons);
-        assert!((trial.lowest.1.to_inches() - 120.0).abs() < 4.0, "{}", trial.lowest.1);
-        assert!((trial.pounds - 4.33).abs() < 0.1, "{} psi", trial.pounds);
+        // A part of a system: 10 ft over its highest joint, so about 20 over its lowest (IPC 312.2 and UPC 712.2 as
+        // remembered, a state's printing of the same rule; IRC P2503.5.1 in a state's adoption of 2021).
+        assert!((trial.riser.to_inches() - 120.0).abs() < 4.0, "{}", trial.riser);
+        assert!((trial.lowest.1.to_inches() - 240.0).abs() < 4.0, "{}", trial.lowest.1);
+        assert!((trial.pounds - 2.0 * 4.33).abs() < 0.1, "{} psi", trial.pounds);
         assert!((trial.minutes - 15.0).abs() < 1e-9);
         assert!(trial.plugs.iter().any(|p| p.how == Plugging::NoWayIn), "no tee at its foot");
         assert!(trial.cautions()[0].contains("no compressed air"));
+        assert!(trial.cautions()[1].contains("forbids air on plastic"), "{:?}", trial.cautions());
+    }
+
+    const HOUSE: &str = r#"Job(name: "whole", code: "CODE", house: House(floors: [Floor(name: "first", datum: true)],
+            roof: [RoofPlane(name: "roof", eave: (("-5' 0", "-10' 0"), ("15' 0", "-10' 0")), height: "6' 0 off first rough", pitch: "1/4 in per ft", run: "40' 0")]),
+            stacks: [Stack(name: "S1", base: CutPipe(size: "3", material: pvc, at: ("0", "0"), top: "0 off first rough"),
+              up: [Fit(name: "C1", fit: "3 coupling"), Fit(name: "T1", fit: "3x3x2 sanitary tee", height: "3' 0 off first rough", clock: "3:00")], end: END)],
+            branches: [Branch(name: "B1", from: "T1", along: [Fit(name: "E1", fit: "2 1/4 bend", level: "24", clock: "12")], end: OTHER)])"#;
+
+    fn house(code: &str, end: &str, other: &str) -> Trial {
+        of(&HOUSE.replace("CODE", code).replace("OTHER", other).replace("END", end))
+    }
+
+    // All three codes: a system tested as a whole is filled to its highest opening until it runs over, though less than 10 ft
+    // stands over most of it; a part of one has 10 ft (IPC 312.2, UPC 712.2 from memory; IRC P2503.5.1 by a forum's and a
+    // state's wording).
+    #[test]
+    fn a_whole_system_is_filled_to_its_top_and_a_part_has_its_head() {
+        for code in Profile::names() {
+            let whole = house(code, "Roof(above: \"24\")", "Roof(above: \"6\")");
+            assert!(whole.riser.to_inches().abs() < 1e-9, "{code}: {}", whole.riser);
+            assert!(whole.lowest.1.to_inches() < 120.0, "{code}: a low house: {}", whole.lowest.1);
+            let over: Vec<&Plug> = whole.plugs.iter().filter(|p| p.how == Plugging::OverWater).collect();
+            assert_eq!(over.len(), 1, "{code}: the lower of two ends is plugged");
+            let part = house(code, "Open", "Open");
+            let highest = 36.0;
+            assert!(part.level_z - 120.0 >= highest, "{code}: 10 ft over the tee: {}", part.level_z);
+            assert!((part.full_head_below_z - (part.level_z - 120.0)).abs() < 1e-9);
+        }
     }
 }

@@ -23,6 +23,8 @@ struct RouteRow<'a> {
     level: f64,
     holes: Vec<HoleRow<'a>>,
     plates: Vec<&'a str>,
+    hangers: Vec<HangerRow<'a>>,
+    way: &'a [String],
     wants_vent: bool,
     misfit: Option<f64>,
     tells: &'a [String],
@@ -35,6 +37,12 @@ struct HoleRow<'a> {
     member: &'a str,
     hole: f64,
     share_of_limit: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct HangerRow<'a> {
+    on: &'a str,
+    along: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -67,6 +75,12 @@ pub fn routes_json(answer: &Answer) -> Result<String, serde_json::Error> {
             })
             .collect(),
         plates: r.plates.iter().map(|p| p.as_str()).collect(),
+        hangers: r
+            .hangers
+            .iter()
+            .map(|(on, at)| HangerRow { on: on.as_str(), along: at.map(Length::to_inches) })
+            .collect(),
+        way: &r.way,
         wants_vent: r.unvented,
         misfit: r.misfit.map(Length::to_inches),
         tells: &r.tells,
@@ -131,7 +145,9 @@ fn one(out: &mut String, number: usize, route: &Route, fineness: Fineness) {
     let fittings =
         if route.fittings.is_empty() { "none, straight out".into() } else { route.fittings.join(", ") };
     let _ = writeln!(out, "  fittings   {fittings}");
-    let _ = writeln!(out, "  level      {} from the tee's centre", route.level.to_trade(fineness));
+    for (i, leg) in route.way.iter().enumerate() {
+        let _ = writeln!(out, "  {:<9}  {leg}", if i == 0 { "way" } else { "" });
+    }
     if route.holes.is_empty() {
         let _ = writeln!(out, "  holes      none");
     }
@@ -147,6 +163,11 @@ fn one(out: &mut String, number: usize, route: &Route, fineness: Fineness) {
     for (i, plate) in route.plates.iter().enumerate() {
         let head = if i == 0 { "plates" } else { "" };
         let _ = writeln!(out, "  {head:<9}  {plate}");
+    }
+    for (i, (run, at)) in route.hangers.iter().enumerate() {
+        let head = if i == 0 { "hangers" } else { "" };
+        let at = at.map_or(String::new(), |at| format!(", {} along it", at.to_trade(fineness)));
+        let _ = writeln!(out, "  {head:<9}  on {run}{at}");
     }
     if let Some(misfit) = route.misfit {
         let _ = writeln!(out, "  lands      {} off, as drawn", misfit.to_trade(fineness));

@@ -2,7 +2,8 @@
 
 use super::carry::Carry;
 use super::method::Method;
-use super::trap::{Question, Reach, Tried, wet_ports};
+use super::trap::{Held, Question, Reach, Tried, wet_ports};
+use super::way::Way;
 use super::wet::Outcome;
 use super::{bath, wet};
 use std::collections::BTreeSet;
@@ -56,14 +57,28 @@ pub(super) fn vented(all: &Question<'_>, _fixture: usize, reach: &Reach, carry: 
     let closets = shared.iter().filter(|f| setting.kind(**f) == FixtureKind::Closet).count();
     if let Some(from) = setting.number("circuit-vent-relief-closets")
         && closets as f64 >= from
+        && !is_relieved(all, reach.fitting, &shared)
         && let Some(into) = rough_in.network.down[foot.0 as usize].map(|j| rough_in.joint(j).low)
         && !wet_ports(all.air, rough_in, into.0, into.1).is_empty()
     {
         return fails(format!(
-            "{closets} closets on a stack that takes waste from elsewhere want a relief vent"
+            "{closets} closets on a stack that takes waste from elsewhere want a relief vent below the last drain"
         ));
     }
-    Ok((Method::Circuit, shared))
+    let held = Held::traps(shared.len(), "circuit-vent-traps");
+    Ok((Method::Circuit, shared, Some(held)))
+}
+
+/// Whether a dry vent of its own leaves the branch below its last drain, before the stack.
+fn is_relieved(all: &Question<'_>, from: PartId, shared: &BTreeSet<usize>) -> bool {
+    let rough_in = all.setting.rough_in;
+    let run = rough_in.part(from).run;
+    std::iter::successors(Some(from), |p| rough_in.network.below(*p))
+        .take_while(|p| rough_in.part(*p).run == run)
+        // Where the last drain joins, all traps of the branch pass already; its vent stands below that fitting.
+        .skip_while(|p| all.air.waste_of(*p) != shared)
+        .skip(1)
+        .any(|p| !Way::all(all.air, rough_in, all.setting.placed, p).is_empty())
 }
 
 /// The last part of a run on its way to the base.

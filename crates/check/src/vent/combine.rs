@@ -1,7 +1,7 @@
 //! Combination drain and vent: a lying drain of sinks and floor drains that is large enough to carry air over its waste.
 
 use super::method::Method;
-use super::trap::{Question, Reach, Tried, Vented};
+use super::trap::{Held, Question, Reach, Tried, Vented};
 use super::way::Way;
 use std::collections::BTreeSet;
 use truefall_model::job::fixture::FixtureKind;
@@ -30,12 +30,12 @@ pub(super) fn vented(
     let Some(most) = setting.number(&format!("combination-branch.{}", system.size)) else {
         return fails(format!("{} has none in {} in pipe", setting.code(), system.size));
     };
-    match setting.units(&system.waste) {
+    let units = match setting.units(&system.waste) {
+        Ok(units) => units,
         Err(why) => return fails(why),
-        Ok(units) if units > most => {
-            return fails(format!("it takes {units} units; {} in pipe may take {most}", system.size));
-        }
-        Ok(_) => {}
+    };
+    if units > most {
+        return fails(format!("it takes {units} units; {} in pipe may take {most}", system.size));
     }
     let own = reach.filter(|r| !r.ways.is_empty() && system.parts.contains(&r.fitting));
     let way: Option<Way> = own.map(|r| r.ways[0].clone());
@@ -44,7 +44,8 @@ pub(super) fn vented(
         return fails("it has no dry vent and joins no vented drain of its floor".to_owned());
     };
     let port = port.unwrap_or(0);
-    Ok(Vented { method: Method::Combination, fitting, port, way, shared: system.waste })
+    let held = Some(Held::units(units, "combination-branch", system.size));
+    Ok(Vented { method: Method::Combination, fitting, port, way, shared: system.waste, held })
 }
 
 fn may(kind: FixtureKind) -> bool {

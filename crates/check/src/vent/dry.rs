@@ -2,7 +2,7 @@
 
 use super::bath::one_floor;
 use super::method::Method;
-use super::trap::{Question, Reach, Tried, Vented};
+use super::trap::{Held, Question, Reach, Tried, Vented};
 use super::way::Way;
 use truefall_model::job::fixture::FixtureKind;
 use truefall_model::place::RunKind;
@@ -41,7 +41,8 @@ pub(super) fn vented(all: &Question<'_>, fixture: usize, reach: &Reach) -> Resul
             ));
         }
     }
-    Ok(Vented { method, fitting: reach.fitting, port: way.port, way: Some(way), shared: here })
+    let held = Some(Held::traps(here.len(), "common-vent-traps"));
+    Ok(Vented { method, fitting: reach.fitting, port: way.port, way: Some(way), shared: here, held })
 }
 
 /// Whether a way is the stack itself going on.

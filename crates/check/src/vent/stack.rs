@@ -2,7 +2,7 @@
 
 use super::carry::{Carry, from_plumb};
 use super::method::Method;
-use super::trap::{Question, Reach, Tried};
+use super::trap::{Held, Question, Reach, Tried};
 use super::wet::Outcome;
 use nalgebra::Point3;
 use std::collections::BTreeSet;
@@ -53,7 +53,8 @@ pub(super) fn waste(all: &Question<'_>, fixture: usize, reach: &Reach, carry: &C
             Ok(_) => {}
         }
     }
-    Ok((Method::WasteStack, through.clone()))
+    let held = Held::units(units, "waste-stack-total", size);
+    Ok((Method::WasteStack, through.clone(), Some(held)))
 }
 
 /// A stack of one size from end to end that vents its near branches.
@@ -84,12 +85,12 @@ pub(super) fn single(all: &Question<'_>, fixture: usize, reach: &Reach, carry: &
         return fails(format!("the stack is {height} high; it must be under {most}"));
     }
     let through = all.air.waste_of(foot(all, reach.fitting));
-    match setting.units(through) {
+    let units = match setting.units(through) {
+        Ok(units) => units,
         Err(why) => return fails(why),
-        Ok(units) if units > total => {
-            return fails(format!("its fixtures bring {units} units; {size} in pipe may take {total}"));
-        }
-        Ok(_) => {}
+    };
+    if units > total {
+        return fails(format!("its fixtures bring {units} units; {size} in pipe may take {total}"));
     }
     let closets = through.iter().filter(|f| setting.kind(**f) == FixtureKind::Closet).count();
     if let Some(most) = setting.number(&format!("single-stack-closets.{size}"))
@@ -99,7 +100,13 @@ pub(super) fn single(all: &Question<'_>, fixture: usize, reach: &Reach, carry: &
     }
     let tee = rough_in.part(reach.fitting).pattern().is_some_and(|p| {
         use truefall_model::catalog::family::Family;
-        matches!(p.family, Family::SanitaryTee | Family::StreetSanitaryTee | Family::DoubleSanitaryTee)
+        matches!(
+            p.family,
+            Family::SanitaryTee
+                | Family::StreetSanitaryTee
+                | Family::DoubleSanitaryTee
+                | Family::DoubleFixtureFitting
+        )
     });
     let key = match (setting.kind(fixture), tee) {
         (FixtureKind::Closet, true) => "single-stack-reach.closet-by-tee",
@@ -111,7 +118,8 @@ pub(super) fn single(all: &Question<'_>, fixture: usize, reach: &Reach, carry: &
     if length > most {
         return fails(format!("its branch is {length} long, at most {most}"));
     }
-    Ok((Method::SingleStack, through.clone()))
+    let held = Held::units(units, "single-stack", size);
+    Ok((Method::SingleStack, through.clone(), Some(held)))
 }
 
 /// The smallest pipe of the wet length and of what goes on below it.

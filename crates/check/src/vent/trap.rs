@@ -82,6 +82,31 @@ pub struct Vented {
     pub way: Option<Way>,
     /// The traps that share the vent by this method, this one among them.
     pub shared: BTreeSet<usize>,
+    /// The figure that limits the method and what it is held to; none where no pipe between two fittings tells a size.
+    pub held: Option<Held>,
+}
+
+/// What a method is held to by a table or a count of its code.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Held {
+    /// What is there: traps or fixture units, as the figure counts.
+    pub measured: f64,
+    /// The figure's key, without a size.
+    pub key: &'static str,
+    /// The size of pipe the figure is for, where it is a table's.
+    pub size: Option<NominalSize>,
+}
+
+impl Held {
+    /// So many traps, held to a count.
+    pub(super) fn traps(count: usize, key: &'static str) -> Self {
+        Self { measured: count as f64, key, size: None }
+    }
+
+    /// So many fixture units, held to the row of a size.
+    pub(super) fn units(units: f64, key: &'static str, size: NominalSize) -> Self {
+        Self { measured: units, key, size: Some(size) }
+    }
 }
 
 /// Where a trap's drain first meets air, whatever the code says to it.
@@ -272,9 +297,10 @@ impl Question<'_> {
                 [wet::vertical, wet::common, wet::horizontal, circuit::vented, stack::waste, stack::single];
             for method in methods {
                 match method(self, fixture, reach, &carry) {
-                    Ok((method, shared)) => {
+                    Ok((method, shared, held)) => {
                         return Ok(Vented {
                             method,
+                            held,
                             fitting: reach.fitting,
                             port,
                             way: Some(carry.way),

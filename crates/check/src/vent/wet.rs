@@ -3,12 +3,12 @@
 use super::bath;
 use super::carry::Carry;
 use super::method::Method;
-use super::trap::{Question, Reach, Tried};
+use super::trap::{Held, Question, Reach, Tried};
 use std::collections::BTreeSet;
 use truefall_model::job::fixture::FixtureKind;
 
-/// The method and the traps that share it, or why it does not hold.
-pub(super) type Outcome = Result<(Method, BTreeSet<usize>), Tried>;
+/// The method, the traps that share it and what it is held to, or why it does not hold.
+pub(super) type Outcome = Result<(Method, BTreeSet<usize>, Option<Held>), Tried>;
 
 /// One vent over two traps at two levels of a vertical.
 pub(super) fn common(all: &Question<'_>, fixture: usize, reach: &Reach, carry: &Carry) -> Outcome {
@@ -46,7 +46,7 @@ pub(super) fn common(all: &Question<'_>, fixture: usize, reach: &Reach, carry: &
         Ok(units) if units > most => {
             fails(format!("{} brings {units} units; {size} in pipe may take {most}", setting.name(upper)))
         }
-        Ok(_) => Ok((Method::Common, shared)),
+        Ok(units) => Ok((Method::Common, shared, Some(Held::units(units, "common-vent", size)))),
     }
 }
 
@@ -102,7 +102,7 @@ pub(super) fn vertical(all: &Question<'_>, fixture: usize, reach: &Reach, carry:
         return fails("no fixture of the bath enters where the dry vent leaves".to_owned());
     }
     match sizes(all, carry, "wet-vent-vertical") {
-        Ok(()) => Ok((Method::VerticalWet, shared)),
+        Ok(held) => Ok((Method::VerticalWet, shared, held)),
         Err(why) => fails(why),
     }
 }
@@ -125,7 +125,7 @@ pub(super) fn horizontal(all: &Question<'_>, fixture: usize, reach: &Reach, carr
         return fails("the dry vent is not that of a lavatory, tub or shower of the bath".to_owned());
     }
     match sizes(all, carry, "wet-vent") {
-        Ok(()) => Ok((Method::HorizontalWet, shared)),
+        Ok(held) => Ok((Method::HorizontalWet, shared, held)),
         Err(why) => fails(why),
     }
 }
@@ -142,9 +142,10 @@ pub(super) fn arm_ends_at_top(all: &Question<'_>, carry: &Carry, will_do: impl F
         .any(|(f, reach)| will_do(*f) && reach.as_ref().is_some_and(|r| r.fitting == carry.top()))
 }
 
-/// Why a wet length is too small for the waste it carries, at its worst.
-fn sizes(all: &Question<'_>, carry: &Carry, key: &str) -> Result<(), String> {
+/// What a wet length carries where it has the least to spare, or why it is too small.
+fn sizes(all: &Question<'_>, carry: &Carry, key: &'static str) -> Result<Option<Held>, String> {
     let setting = all.setting;
+    let mut nearest: Option<(f64, Held)> = None;
     for (size, waste) in carry.sections(setting, all.air) {
         let units = setting.units(waste)?;
         let Some(most) = setting.number(&format!("{key}.{size}")) else {
@@ -154,6 +155,9 @@ fn sizes(all: &Question<'_>, carry: &Carry, key: &str) -> Result<(), String> {
             let names = setting.names(waste);
             return Err(format!("{names} bring {units} units; {size} in pipe may take {most}"));
         }
+        if nearest.is_none_or(|(spare, _)| most - units < spare) {
+            nearest = Some((most - units, Held::units(units, key, size)));
+        }
     }
-    Ok(())
+    Ok(nearest.map(|(_, held)| held))
 }

@@ -56,6 +56,7 @@ impl Maker<'_> {
         let through = |ports| (ports, Some(1), None);
         Ok(match &self.fitting.shape {
             Shape::Bend { laying, out } => through(self.bend(*laying, out.unwrap_or(*laying))?),
+            Shape::InletBend { laying, inlet } => through(self.inlet_bend(*laying, *inlet)?),
             Shape::Tee { up, down, branch } => through(self.tee(*up, *down, *branch)?),
             Shape::Wye { up, down, branch } => {
                 let half = std::f64::consts::FRAC_1_SQRT_2;
@@ -97,6 +98,23 @@ impl Maker<'_> {
         Ok(vec![enter, self.leg("out", self.name.size(0), self.bend_axis()?, out)?])
     }
 
+    fn inlet_bend(&self, laying: Length, inlet: Length) -> Result<Vec<Port>, String> {
+        let (name, axis) = match self.name.family() {
+            // In line with the end towards the base: what comes in there goes straight through.
+            Family::HeelInletBend => ("heel", Vector3::z()),
+            // It rises by the pitch whichever end looks up.
+            _ => {
+                let rise = self.side().z;
+                ("side", Vector3::new(rise, (1.0 - 2.0 * rise * rise).sqrt(), rise))
+            }
+        };
+        Ok(vec![
+            self.leg("in", self.name.size(0), -Vector3::z(), laying)?,
+            self.leg("out", self.name.size(1), self.bend_axis()?, laying)?,
+            self.leg(name, self.name.size(2), axis, inlet)?,
+        ])
+    }
+
     fn run_and(
         &self,
         up: Length,
@@ -120,7 +138,7 @@ impl Maker<'_> {
                 ports[2].socket = Length::ZERO;
             }
             Family::StreetSanitaryTee => ports[0] = self.spigot(ports[0].clone())?,
-            Family::DoubleSanitaryTee => {
+            Family::DoubleSanitaryTee | Family::DoubleFixtureFitting => {
                 let other = Vector3::new(-side.x, 0.0, side.z);
                 ports.push(self.leg("opposite", self.name.size(3), other, branch)?);
             }

@@ -23,12 +23,18 @@ choice! {
         LongTurnQuarterBend = "long-turn 1/4 bend",
         /// A 1/4 bend that is larger where the flange goes.
         ClosetBend = "closet bend",
+        /// A 1/4 bend with a smaller hub at its heel, in line with its end towards the base.
+        HeelInletBend = "heel-inlet 1/4 bend",
+        /// A 1/4 bend with a smaller hub in its side, square to both of its ends.
+        SideInletBend = "side-inlet 1/4 bend",
         /// A tee whose branch sweeps down into the run.
         SanitaryTee = "sanitary tee",
         /// A sanitary tee whose foot is a spigot.
         StreetSanitaryTee = "street sanitary tee",
         /// Two sweeping branches opposite each other.
         DoubleSanitaryTee = "double sanitary tee",
+        /// Two opposite branches that sweep down longer than those of a double sanitary tee.
+        DoubleFixtureFitting = "double fixture fitting",
         /// A branch at 45 degrees.
         Wye = "wye",
         /// A wye with a 1/8 bend in one piece.
@@ -86,6 +92,8 @@ pub const OTHER_WORDS: &[(&str, Family)] = &[
     ("street tee", Family::StreetSanitaryTee),
     ("double san tee", Family::DoubleSanitaryTee),
     ("sanitary cross", Family::DoubleSanitaryTee),
+    ("double fixture tee", Family::DoubleFixtureFitting),
+    ("low-heel inlet 1/4 bend", Family::HeelInletBend),
     ("combo", Family::Combination),
     ("combination wye and 1/8 bend", Family::Combination),
     ("long-turn tee-wye", Family::Combination),
@@ -110,6 +118,8 @@ impl Family {
             | Self::StreetQuarterBend
             | Self::LongTurnQuarterBend
             | Self::ClosetBend
+            | Self::HeelInletBend
+            | Self::SideInletBend
             | Self::VentEll => 90.0,
             Self::SixthBend => 60.0,
             Self::EighthBend | Self::StreetEighthBend => 45.0,
@@ -117,6 +127,11 @@ impl Family {
             _ => return None,
         };
         Some(Angle::degrees(degrees))
+    }
+
+    /// A 1/4 bend that takes a second, smaller drain or vent.
+    pub fn is_inlet_bend(self) -> bool {
+        matches!(self, Self::HeelInletBend | Self::SideInletBend)
     }
 
     /// The end towards the base goes into the hub of the part before it.
@@ -137,9 +152,12 @@ impl Family {
             | Self::StreetQuarterBend
             | Self::LongTurnQuarterBend
             | Self::ClosetBend
+            | Self::HeelInletBend
+            | Self::SideInletBend
             | Self::SanitaryTee
             | Self::StreetSanitaryTee
             | Self::DoubleSanitaryTee
+            | Self::DoubleFixtureFitting
             | Self::Combination
             | Self::PTrap => DRAINAGE_PITCH,
             _ => Grade::LEVEL,
@@ -158,10 +176,12 @@ impl Family {
             | Self::StreetSanitaryTee
             | Self::Wye
             | Self::Combination
+            | Self::HeelInletBend
+            | Self::SideInletBend
             | Self::VentTee
             | Self::CleanoutTee
             | Self::TestTee => 3,
-            Self::DoubleSanitaryTee => 4,
+            Self::DoubleSanitaryTee | Self::DoubleFixtureFitting => 4,
             Self::Bushing | Self::Reducer | Self::ClosetBend | Self::ClosetFlange => 2,
             _ => 1,
         }

@@ -17,6 +17,13 @@ variants! {
             /// Leg of the other port; the same when left out.
             out: Option<Length>,
         },
+        /// A 1/4 bend with a smaller hub at its heel or in its side.
+        InletBend {
+            /// Leg of both ends.
+            laying: Length,
+            /// Leg of the smaller hub.
+            inlet: Length,
+        },
         /// A run and a branch (two for a double tee) square to it but for the pitch.
         Tee {
             /// Leg away from the base.
@@ -139,12 +146,14 @@ impl Shape {
     pub(super) fn suits(&self, family: Family) -> Result<(), String> {
         use Family as F;
         let suits = match self {
-            Self::Bend { .. } => family.bend().is_some(),
+            Self::Bend { .. } => family.bend().is_some() && !family.is_inlet_bend(),
+            Self::InletBend { .. } => family.is_inlet_bend(),
             Self::Tee { .. } => matches!(
                 family,
                 F::SanitaryTee
                     | F::StreetSanitaryTee
                     | F::DoubleSanitaryTee
+                    | F::DoubleFixtureFitting
                     | F::VentTee
                     | F::CleanoutTee
                     | F::TestTee

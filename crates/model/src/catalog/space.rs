@@ -43,6 +43,10 @@ impl Pattern {
             (family, [one, other]) if family.bend().is_some() => {
                 space.sweep(one, other, wide(one).max(wide(other)));
             }
+            (family, [one, other, inlet]) if family.is_inlet_bend() => {
+                space.sweep(one, other, wide(one).max(wide(other)));
+                space.straight(inlet.foot(), inlet.stop, wide(inlet));
+            }
             (Family::Combination, [down, up, branch]) => {
                 space.straight(down.stop, up.stop, wide(down).max(wide(up)));
                 if let Some(turn) = self.turn {
@@ -60,7 +64,10 @@ impl Pattern {
                     space.straight(branch.foot(), branch.stop, wide(branch));
                     if matches!(
                         family,
-                        Family::SanitaryTee | Family::StreetSanitaryTee | Family::DoubleSanitaryTee
+                        Family::SanitaryTee
+                            | Family::StreetSanitaryTee
+                            | Family::DoubleSanitaryTee
+                            | Family::DoubleFixtureFitting
                     ) {
                         space.sweep(branch, down, wide(branch));
                     }

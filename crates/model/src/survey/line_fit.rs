@@ -10,7 +10,7 @@ const DISTINCT_HEIGHTS_IN: f64 = 1.0 / 64.0;
 
 /// A fit is doubted below this chance. The usual one-in-a-hundred of statistics: with honest readings, one pipe in
 /// a hundred is doubted for nothing.
-const DOUBT_BELOW: f64 = 0.01;
+pub const DOUBT_BELOW: f64 = 0.01;
 
 /// Two readings explain a bad fit equally well when their shares agree this closely, as a fraction.
 const SAME_SHARE: f64 = 1e-6;

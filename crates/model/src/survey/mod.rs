@@ -37,6 +37,6 @@ mod plumb_line;
 mod reading;
 
 pub use lean::{Lean, LeanAlong, LeanError};
-pub use line_fit::{FitError, LineFit, fit};
+pub use line_fit::{DOUBT_BELOW, FitError, LineFit, fit};
 pub use plumb_line::PlumbLine;
 pub use reading::{Reading, ReadingPart};

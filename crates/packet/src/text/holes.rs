@@ -226,7 +226,7 @@ pub(crate) fn provided(hole: &MemberHole) -> String {
 
 /// What differs in the placement that is not drilled to, a line a hole; empty where nothing does to the mark.
 pub(crate) fn differs(say: Say, schedule: &HoleSchedule) -> Vec<String> {
-    let none = |by: Length| say.mark(by.to_inches().abs()) == "0\"";
+    let none = |by: Length| Length::inches(by.to_inches().abs()).to_trade(say.fineness) == "0\"";
     let mut lines = Vec::new();
     for hole in &schedule.floors {
         match hole.other {

@@ -22,6 +22,10 @@ pub struct Route {
     pub holes: Vec<(Label, Length, f64)>,
     /// Plates that go with it, by member.
     pub plates: Vec<Label>,
+    /// Hangers that go with it: the run, and how far along it.
+    pub hangers: Vec<(Label, Option<Length>)>,
+    /// The way it goes, leg by leg, in words.
+    pub way: Vec<String>,
     /// Whether its trap still wants a vent: what is there has none, or none yet.
     pub unvented: bool,
     /// The fixture's misfit at its end, as drawn.

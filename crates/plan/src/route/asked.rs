@@ -45,12 +45,14 @@ pub enum NoRoute {
         why: String,
     },
     /// Other runs hang on its run.
-    #[error("{others} hang on {branch}; route or take out those first")]
+    #[error(
+        "others hang on {at} of {branch}, and no pipe of the fixture's size goes on from there on the level"
+    )]
     Hung {
         /// The fixture's branch.
         branch: Label,
-        /// What hangs on it.
-        others: String,
+        /// The last of its fittings that others hang on.
+        at: Label,
     },
     /// The job can't be placed.
     #[error("the job can't be placed: {}", .0.first().map_or("", |f| f.message.as_str()))]

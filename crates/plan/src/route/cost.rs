@@ -23,6 +23,10 @@ pub struct Weights {
     pub moved_tee: f64,
     /// A tee cut into the stack anew, its joints apart.
     pub new_tee: f64,
+    /// A vent of its own out through the roof: the climb, the flashing.
+    pub roof: f64,
+    /// An air admittance valve and the panel before it.
+    pub valve: f64,
 }
 
 /// The weights that are used where nobody says otherwise; `docs/routes.md` tells them.
@@ -35,6 +39,8 @@ pub const USUAL: Weights = Weights {
     plate: 0.5,
     moved_tee: 0.5,
     new_tee: 4.0,
+    roof: 6.0,
+    valve: 4.0,
 };
 
 impl Weights {

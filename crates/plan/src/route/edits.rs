@@ -2,21 +2,24 @@
 
 use super::goal::Goal;
 use super::graph::{Escape, Here, State};
+use super::riser::{Air, Riser, drain_name};
 use super::search::Way;
 use super::tees::How;
 use nalgebra::Point2;
 use truefall_check::cure::sixteenths;
+use truefall_model::framing::provided::Provided;
 use truefall_model::job::Job;
+use truefall_model::job::clock::Clock;
 use truefall_model::job::edit::{Change, Edit};
 use truefall_model::job::height::{Height, Surface};
 use truefall_model::job::pipes::{Branch, End, Fit, PortName};
 use truefall_model::job::point::{PlanPoint, Spot};
 use truefall_model::label::Label;
 use truefall_model::place::RoughIn;
-use truefall_model::units::Length;
+use truefall_model::units::{Angle, Length};
 
 /// The job a route changes.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Old<'a> {
     /// The job.
     pub job: &'a Job,
@@ -24,8 +27,12 @@ pub struct Old<'a> {
     pub rough_in: &'a RoughIn,
     /// The fixture.
     pub fixture: usize,
+    /// How a vent ends over the roof.
+    pub roof_end: End,
     /// Its branch now.
     pub branch: Option<usize>,
+    /// The last fitting of that branch that others hang on; it stays with all before it.
+    pub kept: Option<usize>,
 }
 
 impl Old<'_> {
@@ -41,14 +48,18 @@ impl Old<'_> {
     pub fn edits(&self, graph: &Escape<'_>, way: &Way<State>) -> Vec<Edit> {
         let (first, last) = (way.states[0], way.states[way.states.len() - 1]);
         let tee = &graph.tees[first.tee as usize];
-        let mut names = Names::of(self.job, self.branch);
+        let mut names = Names::of(self.job, self.branch, self.kept);
         let mut z = tee.heights[first.height as usize];
         if let Goal::Wall { z: wanted, .. } = graph.goal {
             // The graph takes heights in steps; the tee is set where the arm comes out right, to the sixteenth.
             z += wanted - graph.z(&last);
         }
         let (mut edits, from) = self.tee(&tee.how, &tee.pattern, z, &mut names);
-        let mut along = Vec::new();
+        let mut along = match (self.branch, self.kept) {
+            (Some(branch), Some(kept)) => self.job.branches[branch].along[..=kept].to_vec(),
+            _ => Vec::new(),
+        };
+        let mut riser = None;
         for pair in way.states.windows(2) {
             let (last, state) = (&pair[0], &pair[1]);
             if let Some(coupling) = &graph.site.coupling {
@@ -70,6 +81,12 @@ impl Old<'_> {
                     along.push(bend);
                 }
                 Here::End(_) => {
+                    if let (Some((up, _)), Goal::Feet { foot, .. }) = (graph.riser(state), graph.goal) {
+                        let mut bend = Fit::plain(foot, name.clone());
+                        bend.to = Some(self.spot(p, graph.z(state)));
+                        along.push(bend);
+                        riser = Some(up);
+                    }
                     if let Goal::Under { pattern, flange, .. } = graph.goal {
                         let mut end = Fit::plain(pattern, name);
                         let at = |v: f64| Length::inches((v * 64.0).round() / 64.0);
@@ -93,6 +110,31 @@ impl Old<'_> {
             End::Fixture { past, .. } => Some(*past),
             _ => None,
         });
+        let mut from = from;
+        if let Some(riser) = riser {
+            let (tee, panel) = self.riser(graph, riser, &mut along, &mut names);
+            let drain = Branch {
+                name: self.drain(),
+                from,
+                material: graph.site.material,
+                system: None,
+                grade: old.and_then(|b| b.grade),
+                along: std::mem::take(&mut along),
+                end: match riser.air {
+                    Air::Roof => self.roof_end.clone(),
+                    Air::Valve(_) => End::Valve {},
+                },
+                note: None,
+            };
+            edits.push(Edit::Branch(Change::Insert { at: self.job.branches.len(), item: Box::new(drain) }));
+            edits.extend(panel);
+            from = PortName { fitting: tee, port: Some(Label::new("branch")) };
+            for (pattern, at) in &riser.arm {
+                let mut fit = Fit::plain(pattern, names.next());
+                fit.to = Some(self.spot(*at, riser.tee_z));
+                along.push(fit);
+            }
+        }
         let branch = Branch {
             name: self.run(),
             from,
@@ -106,9 +148,38 @@ impl Old<'_> {
         let item = Box::new(branch);
         edits.push(Edit::Branch(match self.branch {
             Some(at) => Change::Replace { at, item },
-            None => Change::Insert { at: self.job.branches.len(), item },
+            None => Change::Insert { at: self.job.branches.len() + usize::from(riser.is_some()), item },
         }));
         edits
+    }
+
+    /// The name of the drain under the floor, where a route has one.
+    pub fn drain(&self) -> Label {
+        drain_name(self.job, &self.job.fixtures[self.fixture].name)
+    }
+
+    /// Puts a riser's tee, and what leads to a valve, on its drain: the tee's name, and the panel a valve wants.
+    fn riser(
+        &self,
+        graph: &Escape<'_>,
+        riser: &Riser,
+        along: &mut Vec<Fit>,
+        names: &mut Names,
+    ) -> (Label, Option<Edit>) {
+        let mut tee = Fit::plain(&riser.tee, names.next());
+        tee.height = Some(self.height(riser.tee_z, None));
+        if riser.arm.is_empty() {
+            tee.clock = Some(Clock::at(Angle::radians(riser.heading.x.atan2(riser.heading.y))));
+        }
+        let name = tee.name.clone();
+        along.push(tee);
+        let Air::Valve(z) = riser.air else { return (name, None) };
+        let pattern = graph.site.coupling.as_ref().map(|c| c.pattern.clone()).unwrap_or_default();
+        let mut top = Fit::plain(pattern, names.next());
+        top.height = Some(self.height(z, None));
+        let item = Box::new(Provided::Access { to: top.name.clone(), wide: None });
+        along.push(top);
+        (name, Some(Edit::Provided(Change::Insert { at: self.job.provided.len(), item })))
     }
 
     /// A point as one would lay it out: off the wall it is in, else off the job's zero.
@@ -135,7 +206,31 @@ impl Old<'_> {
     fn tee(&self, how: &How, pattern: &str, z: f64, names: &mut Names) -> (Vec<Edit>, PortName) {
         let free = |fitting: Label| PortName { fitting, port: Some(Label::new("branch")) };
         match how {
-            How::Given(name) => (self.leave(name), name.clone()),
+            How::Given(name) => {
+                let mut edits = self.leave(name);
+                edits.extend(self.unplugged(name));
+                (edits, name.clone())
+            }
+            How::Kept { branch, .. } => (Vec::new(), self.job.branches[*branch].from.clone()),
+            How::Wye { branch, at, level, clock } => {
+                let name = names.next();
+                let mut item = Fit::plain(pattern, name.clone());
+                let branch = &self.job.branches[*branch];
+                item.level = Some(*level);
+                item.clock = Some(*clock);
+                let change = Change::Insert { at: *at, item: Box::new(item) };
+                let mut edits = vec![Edit::Fit { run: branch.name.clone(), change }];
+                if let Some(next) = branch.along.get(*at)
+                    && let Some(whole) = next.level
+                {
+                    let mut next = next.clone();
+                    next.level = Some(whole - *level);
+                    let change = Change::Replace { at: at + 1, item: Box::new(next) };
+                    edits.push(Edit::Fit { run: branch.name.clone(), change });
+                }
+                edits.extend(self.leave_behind(Some((&branch.name, *at))));
+                (edits, free(name))
+            }
             How::Moved { stack, fit } => {
                 let stack = &self.job.stacks[*stack];
                 let mut item = stack.up[*fit].clone();
@@ -157,6 +252,21 @@ impl Old<'_> {
                 (edits, free(name))
             }
         }
+    }
+
+    /// Takes the plug out of a port that is used again.
+    fn unplugged(&self, name: &PortName) -> Vec<Edit> {
+        let stacks = self.job.stacks.iter().map(|s| (&s.name, &s.up));
+        let mut runs = stacks.chain(self.job.branches.iter().map(|b| (&b.name, &b.along)));
+        let found =
+            runs.find_map(|(run, fits)| Some((run, fits.iter().position(|f| f.name == name.fitting)?, fits)));
+        let (Some((run, at, fits)), Some(port)) = (found, &name.port) else { return Vec::new() };
+        if !fits[at].plugs.contains(port) {
+            return Vec::new();
+        }
+        let mut item = fits[at].clone();
+        item.plugs.retain(|p| p != port);
+        vec![Edit::Fit { run: run.clone(), change: Change::Replace { at, item: Box::new(item) } }]
     }
 
     /// What the old run leaves open where the new one starts somewhere else.
@@ -204,11 +314,18 @@ struct Names {
 }
 
 impl Names {
-    fn of(job: &Job, branch: Option<usize>) -> Self {
+    fn of(job: &Job, branch: Option<usize>, kept: Option<usize>) -> Self {
         let along = job.branches.iter().enumerate().filter(|(i, _)| Some(*i) != branch);
         let taken = job.stacks.iter().flat_map(|s| &s.up).chain(along.flat_map(|(_, b)| &b.along));
-        let old = branch.map(|i| job.branches[i].along.iter().rev().map(|f| f.name.clone()).collect());
-        Self { taken: taken.map(|f| f.name.clone()).collect(), old: old.unwrap_or_default(), count: 0 }
+        let from = kept.map_or(0, |kept| kept + 1);
+        let old =
+            branch.map(|i| job.branches[i].along[from..].iter().rev().map(|f| f.name.clone()).collect());
+        let stay = branch.map_or(&[][..], |i| &job.branches[i].along[..from]);
+        Self {
+            taken: taken.chain(stay).map(|f| f.name.clone()).collect(),
+            old: old.unwrap_or_default(),
+            count: 0,
+        }
     }
 
     fn next(&mut self) -> Label {

@@ -2,6 +2,7 @@
 
 use super::leg::LegEnd;
 use super::lines::{Line, headings};
+use super::riser::Riser;
 use super::turn::pattern;
 use nalgebra::{Point2, Vector2};
 use truefall_check::Profile;
@@ -46,6 +47,17 @@ pub enum Goal {
         z: (f64, f64),
         /// What the last leg ends in.
         end: LegEnd,
+    },
+    /// The foot of a riser, under the floor.
+    Feet {
+        /// The bend at the foot.
+        foot: String,
+        /// What the last leg ends in.
+        end: LegEnd,
+        /// The risers.
+        risers: Vec<Riser>,
+        /// Least and greatest height of the foot's centre.
+        z: (f64, f64),
     },
 }
 
@@ -137,6 +149,7 @@ impl Goal {
         match self {
             Self::Wall { .. } => Vec::new(),
             Self::Under { spots, .. } => spots.iter().map(|s| s.0).collect(),
+            Self::Feet { risers, .. } => risers.iter().map(|r| r.at).collect(),
         }
     }
 
@@ -144,7 +157,15 @@ impl Goal {
     pub fn line(&self) -> Option<Line> {
         match self {
             Self::Wall { face, out, .. } => Some(Line { through: *face, way: *out }),
-            Self::Under { .. } => None,
+            Self::Under { .. } | Self::Feet { .. } => None,
+        }
+    }
+
+    /// Points that every way to it costs beside its legs.
+    pub fn least_cost(&self) -> f64 {
+        match self {
+            Self::Wall { .. } | Self::Under { .. } => 0.0,
+            Self::Feet { risers, .. } => risers.iter().map(|r| r.cost).fold(f64::INFINITY, f64::min),
         }
     }
 
@@ -152,8 +173,8 @@ impl Goal {
     pub fn distance(&self, from: Point2<f64>) -> f64 {
         match self {
             Self::Wall { face, .. } => (face - from).norm(),
-            Self::Under { spots, .. } => {
-                spots.iter().map(|s| (s.0 - from).norm()).fold(f64::INFINITY, f64::min)
+            Self::Under { .. } | Self::Feet { .. } => {
+                self.points().iter().map(|p| (p - from).norm()).fold(f64::INFINITY, f64::min)
             }
         }
     }
@@ -162,14 +183,14 @@ impl Goal {
     pub fn heights(&self) -> (f64, f64) {
         match self {
             Self::Wall { z, tolerance, .. } => (z - tolerance, z + tolerance),
-            Self::Under { z, .. } => *z,
+            Self::Under { z, .. } | Self::Feet { z, .. } => *z,
         }
     }
 
     /// Whether a fitting at a spot may be entered by a heading: a trap is not swung back over its own arm.
     pub fn takes(&self, spot: usize, heading: Vector2<f64>) -> bool {
         match self {
-            Self::Wall { .. } => true,
+            Self::Wall { .. } | Self::Feet { .. } => true,
             Self::Under { spots, .. } => spots[spot].1.is_none_or(|to| to.dot(&heading) > -0.75),
         }
     }

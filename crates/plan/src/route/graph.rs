@@ -131,7 +131,7 @@ impl Escape<'_> {
             }
             Here::End(_) => match self.goal {
                 Goal::Wall { .. } => None,
-                Goal::Under { end, .. } => Some(*end),
+                Goal::Under { end, .. } | Goal::Feet { end, .. } => Some(*end),
             },
         }
     }
@@ -144,23 +144,44 @@ impl Escape<'_> {
         let Some(start) = self.end_of(from) else { return Met::default() };
         let run = self.tees[from.tee as usize].run;
         let first = from.here == Here::Tee;
-        let skip = |part: truefall_model::place::PartId| first && self.site_run(part) == Some(run);
-        let met = self.site.meet(self.place(from), self.place(to), (start, self.end_of(to)), &skip);
+        let beside = &self.tees[from.tee as usize].beside;
+        let skip = |part: truefall_model::place::PartId| {
+            first && self.site_run(part).is_some_and(|r| r == run || beside.contains(&r))
+        };
+        let mut met = self.site.meet(self.place(from), self.place(to), (start, self.end_of(to)), &skip);
+        if let Some((riser, foot)) = self.riser(to) {
+            let tee = Point3::new(riser.at.x, riser.at.y, riser.tee_z);
+            let up = self.site.meet(self.place(to), tee, (foot, Some(riser.down)), &|_| false);
+            if !up.couplings.is_empty() {
+                let piece = Length::inches(riser.tee_z - self.z(to));
+                met.stops
+                    .push(super::stop::Stop::TooLong { piece, longest: Length::inches(up.couplings[0]) });
+            }
+            met.holes.extend(up.holes);
+            met.stops.extend(up.stops);
+        }
         self.seen.borrow_mut().insert((*from, *to), met.clone());
         met
+    }
+
+    /// The riser that stands on an end, and the hub of its foot.
+    pub fn riser(&self, end: &State) -> Option<(&super::riser::Riser, LegEnd)> {
+        match (end.here, self.goal) {
+            (Here::End(i), Goal::Feet { risers, end, .. }) => Some((&risers[i as usize], *end)),
+            _ => None,
+        }
     }
 
     fn site_run(&self, part: truefall_model::place::PartId) -> Option<truefall_model::place::RunId> {
         self.site.runs.get(part.0 as usize).copied()
     }
 
-    fn bend_to(&self, from: Vector2<f64>, to: Vector2<f64>) -> Option<u8> {
+    /// The bends that turn one heading into another.
+    fn bends_to(&self, from: Vector2<f64>, to: Vector2<f64>) -> impl Iterator<Item = u8> {
         let steps = from.perp(&to).atan2(from.dot(&to)) / STEP_RAD;
         let whole = steps.round();
-        if (steps - whole).abs() > 1e-6 {
-            return None;
-        }
-        self.bends.iter().position(|b| f64::from(b.steps) == whole.abs()).map(|i| i as u8)
+        let turns = move |b: &Bend| (steps - whole).abs() <= 1e-6 && f64::from(b.steps) == whole.abs();
+        self.bends.iter().enumerate().filter(move |(_, b)| turns(b)).map(|(i, _)| i as u8)
     }
 
     /// A state so far along a heading.
@@ -201,6 +222,21 @@ impl Escape<'_> {
                     };
                     if (self.z(&end) - z).abs() <= near {
                         found.push(end);
+                    }
+                }
+            }
+            Goal::Feet { risers, end, z, .. } => {
+                for (i, riser) in risers.iter().enumerate() {
+                    let off = riser.at - p;
+                    let level = off.dot(&way);
+                    if level < self.least_level(from, Some(*end)) || way.perp(&off).abs() > 2e-3 {
+                        continue;
+                    }
+                    let at = self.along(from, Here::End(i as u8), way, level);
+                    let room = end.laying + end.socket + riser.down.laying + riser.down.socket;
+                    let height = self.z(&at);
+                    if (z.0..=z.1).contains(&height) && riser.tee_z - height > room {
+                        found.push(at);
                     }
                 }
             }
@@ -263,10 +299,11 @@ impl Graph for Escape<'_> {
         let pipe = |to: &State| w.pipe(Length::inches(to.behind() - from.behind()));
         let joints = match self.goal {
             Goal::Wall { .. } => 0.0,
-            Goal::Under { .. } => w.joint,
+            Goal::Under { .. } | Goal::Feet { .. } => w.joint,
         };
+        let up = |end: &State| self.riser(end).map_or(0.0, |(riser, _)| riser.cost);
         let mut found: Vec<(State, f64)> =
-            self.ends(from).into_iter().map(|s| (s, pipe(&s) + joints)).collect();
+            self.ends(from).into_iter().map(|s| (s, pipe(&s) + joints + up(&s))).collect();
         if from.bends >= self.most_bends {
             return found;
         }
@@ -281,16 +318,17 @@ impl Graph for Escape<'_> {
                 continue;
             }
             for turned in [line.way, -line.way] {
-                let Some(bend) = self.bend_to(way, turned) else { continue };
-                let to = self.along(from, Here::Bend(bend), turned, level);
-                if level < self.least_level(from, self.end_of(&to)) {
-                    continue;
+                for bend in self.bends_to(way, turned) {
+                    let to = self.along(from, Here::Bend(bend), turned, level);
+                    if level < self.least_level(from, self.end_of(&to)) {
+                        continue;
+                    }
+                    let (_, highest) = self.goal.heights();
+                    if self.z(&to) + self.grade * self.goal.distance(to.point()) > highest + 1e-6 {
+                        continue;
+                    }
+                    found.push((to, pipe(&to) + 2.0 * w.joint));
                 }
-                let (_, highest) = self.goal.heights();
-                if self.z(&to) + self.grade * self.goal.distance(to.point()) > highest + 1e-6 {
-                    continue;
-                }
-                found.push((to, pipe(&to) + 2.0 * w.joint));
             }
         }
         found
@@ -303,7 +341,11 @@ impl Graph for Escape<'_> {
         }
         let holes: f64 = met.holes.iter().map(|h| self.weights.bore(h.used, h.hole, h.plates)).sum();
         let coupled = 2.0 * self.weights.joint * met.couplings.len() as f64;
-        Some(holes + coupled + STOP_POINTS * met.stops.len() as f64)
+        let up = match self.riser(to) {
+            Some((riser, _)) => self.weights.pipe(Length::inches(riser.tee_z - self.z(to))),
+            None => 0.0,
+        };
+        Some(holes + coupled + up + STOP_POINTS * met.stops.len() as f64)
     }
 
     fn done(&self, state: &State) -> bool {
@@ -315,5 +357,6 @@ impl Graph for Escape<'_> {
             return 0.0;
         }
         self.weights.pipe(Length::inches(self.goal.distance(state.point()))) * (1.0 - 1e-6)
+            + self.goal.least_cost()
     }
 }

@@ -38,6 +38,15 @@ pub struct Met {
     pub couplings: Vec<f64>,
 }
 
+impl Met {
+    /// Adds what another leg meets.
+    pub fn add(&mut self, other: Self) {
+        self.holes.extend(other.holes);
+        self.stops.extend(other.stops);
+        self.couplings.extend(other.couplings);
+    }
+}
+
 /// Everything that is there before the route.
 #[derive(Debug)]
 pub struct Site<'a> {
@@ -149,7 +158,8 @@ impl Site<'_> {
 
     /// What runs along a wall stays behind its faces.
     fn proud(&self, a: Point3<f64>, b: Point3<f64>, whole: bool) -> Option<Stop> {
-        if !whole {
+        // An upright stands where it was set, in the middle of its wall.
+        if !whole || (b - a).xy().norm() < 1e-6 {
             return None;
         }
         let middle = nalgebra::center(&a, &b);

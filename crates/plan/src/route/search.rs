@@ -75,13 +75,27 @@ impl Ord for Queued {
     }
 }
 
-/// Gives the ways through a graph to `found`, cheapest first, until it says enough or `most` labels were settled. A state is
+/// How far a search goes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    /// The most labels settled.
+    pub labels: usize,
+    /// No way that costs more is looked for.
+    pub cost: f64,
+}
+
+impl Limits {
+    /// To the end of the graph.
+    pub const NONE: Self = Self { labels: usize::MAX, cost: f64::INFINITY };
+}
+
+/// Gives the ways through a graph to `found`, cheapest first, until it says enough or the limits are reached. A state is
 /// settled at most `apiece` times: with 1 the cheapest way to each end, with more the next ones too. Returns how many labels
 /// were settled.
 pub fn cheapest<G: Graph>(
     graph: &G,
     apiece: usize,
-    most: usize,
+    most: Limits,
     mut found: impl FnMut(&Way<G::State>) -> Next,
 ) -> usize {
     let mut labels: Vec<Label<G::State>> = Vec::new();
@@ -92,7 +106,10 @@ pub fn cheapest<G: Graph>(
         labels.push(Label { state, cost, parent: None });
     }
     let mut count = 0;
-    while let Some(Queued { label, sound, .. }) = queue.pop() {
+    while let Some(Queued { label, sound, bound }) = queue.pop() {
+        if bound > most.cost {
+            return count;
+        }
         let state = labels[label].state.clone();
         if settled.get(&state).is_some_and(|times| *times >= apiece) {
             continue;
@@ -112,7 +129,7 @@ pub fn cheapest<G: Graph>(
             }
             continue;
         }
-        if count >= most {
+        if count >= most.labels {
             return count;
         }
         let cost = labels[label].cost;

@@ -9,10 +9,11 @@ use truefall_model::catalog::family::Family;
 use truefall_model::catalog::material::Material;
 use truefall_model::catalog::pattern::{Pattern, PortEnd};
 use truefall_model::job::Job;
+use truefall_model::job::clock::Clock;
 use truefall_model::job::pipes::PortName;
 use truefall_model::label::Label;
 use truefall_model::place::{PartId, Placed, RoughIn, RunId, RunKind};
-use truefall_model::units::NominalSize;
+use truefall_model::units::{Length, NominalSize};
 
 /// How the tee comes to be where it is.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,6 +33,24 @@ pub enum How {
         stack: usize,
         /// Place it will have.
         at: usize,
+    },
+    /// A fitting of the fixture's own run that others hang on: it stays, and the run goes on from there.
+    Kept {
+        /// Index of the branch in the job.
+        branch: usize,
+        /// Index of the fitting in it.
+        fit: usize,
+    },
+    /// A wye cut into a drain that lies, its branch rolled level.
+    Wye {
+        /// Index of the branch in the job.
+        branch: usize,
+        /// Place it will have.
+        at: usize,
+        /// Level distance from the centre before to its centre.
+        level: Length,
+        /// Where its branch is clocked.
+        clock: Clock,
     },
 }
 
@@ -54,6 +73,8 @@ pub struct Tee {
     pub end: LegEnd,
     /// What it costs to have it there.
     pub cost: f64,
+    /// Other runs that hang on the same fitting, which a route may touch there.
+    pub beside: Vec<RunId>,
 }
 
 /// What tees are looked for with.
@@ -75,12 +96,22 @@ pub struct Seeking<'a> {
     pub now: Option<&'a PortName>,
     /// Heights to look at, least and greatest, and their step.
     pub heights: (f64, f64, f64),
+    /// The branch and the fitting of it that the run goes on from, where others hang on that.
+    pub kept: Option<(usize, usize)>,
 }
+
+/// How far apart wyes are looked at along a drain, inches.
+const WYE_STEP_IN: f64 = 8.0;
 
 impl Seeking<'_> {
     /// All places to start from.
     pub fn tees(&self) -> Vec<Tee> {
+        if let Some((branch, fit)) = self.kept {
+            return self.kept_tee(branch, fit).into_iter().collect();
+        }
         let mut tees: Vec<Tee> = self.given().into_iter().collect();
+        tees.extend(self.free());
+        tees.extend(self.wyes());
         for (index, stack) in self.job.stacks.iter().enumerate() {
             if self.to.is_some_and(|to| *to != stack.name && !stack.up.iter().any(|f| f.name == *to)) {
                 continue;
@@ -147,8 +178,172 @@ impl Seeking<'_> {
             heading,
             end: branch_end(pattern, port),
             cost: 0.0,
+            beside: Vec::new(),
             how: How::Given(name),
         })
+    }
+
+    /// Whether a run may be started from, by what was named.
+    fn named(&self, run: &Label, fitting: Option<&Label>) -> bool {
+        self.to.is_none_or(|to| to == run || fitting.is_some_and(|f| f == to))
+    }
+
+    /// The fitting of the own run that others hang on, by the port the run goes on through.
+    fn kept_tee(&self, branch: usize, fit: usize) -> Option<Tee> {
+        let own = &self.job.branches[branch];
+        let item = &own.along[fit];
+        let part = self.part(&item.name)?;
+        let pattern = self.rough_in.part(part).pattern()?;
+        let port = match &item.leave {
+            Some(name) => pattern.ports.iter().position(|p| p.name == *name)?,
+            None => pattern.leave?,
+        };
+        let out = &pattern.ports[port];
+        let axis = self.placed().axis(self.rough_in, part, port);
+        if out.size != self.pipe.1 || out.end != PortEnd::Hub || axis.z.abs() > 0.3 {
+            return None;
+        }
+        let origin = self.placed().origin(part);
+        Some(Tee {
+            how: How::Kept { branch, fit },
+            run: self.rough_in.part(part).run,
+            pattern: pattern.name.to_string(),
+            at: origin.xy(),
+            heights: vec![origin.z],
+            heading: axis.xy().try_normalize(1e-6),
+            end: branch_end(pattern, port),
+            cost: 0.0,
+            beside: self.beside(&item.name),
+        })
+    }
+
+    /// The runs that hang on a fitting.
+    fn beside(&self, fitting: &Label) -> Vec<RunId> {
+        let hung = self.job.branches.iter().filter(|b| b.from.fitting == *fitting);
+        hung.filter_map(|b| self.rough_in.runs.iter().find(|r| r.label == b.name)).map(|r| r.id).collect()
+    }
+
+    /// Branches of drains that nothing hangs on, plugged or not.
+    fn free(&self) -> Vec<Tee> {
+        let drains = [Family::SanitaryTee, Family::Wye, Family::Combination];
+        let mut found = Vec::new();
+        for run in &self.rough_in.runs {
+            for (_, part) in &run.fits {
+                let it = self.rough_in.part(*part);
+                let Some(pattern) = it.pattern() else { continue };
+                if !self.rough_in.network.wet[part.0 as usize]
+                    || !drains.contains(&pattern.family)
+                    || !self.named(&run.label, Some(&it.label))
+                    || self.now.is_some_and(|now| now.fitting == it.label)
+                {
+                    continue;
+                }
+                for (port, own) in pattern.ports.iter().enumerate() {
+                    let joined = self
+                        .rough_in
+                        .joints
+                        .iter()
+                        .any(|j| j.low == (*part, port) || j.high == (*part, port));
+                    if joined
+                        || own.size != self.pipe.1
+                        || own.end != PortEnd::Hub
+                        || own.name.as_str() != "branch"
+                    {
+                        continue;
+                    }
+                    let axis = self.placed().axis(self.rough_in, *part, port);
+                    if axis.z.abs() > 0.3 {
+                        continue;
+                    }
+                    let upright = pattern.family == Family::SanitaryTee
+                        && self.placed().axis(self.rough_in, *part, pattern.enter).z < -0.996;
+                    let clocked = self.fit(&it.label).is_some_and(|fit| fit.clock.is_some());
+                    let origin = self.placed().origin(*part);
+                    found.push(Tee {
+                        how: How::Given(PortName { fitting: it.label.clone(), port: Some(own.name.clone()) }),
+                        run: run.id,
+                        pattern: pattern.name.to_string(),
+                        at: origin.xy(),
+                        heights: vec![origin.z],
+                        heading: (!upright || clocked).then(|| axis.xy().try_normalize(1e-6)).flatten(),
+                        end: branch_end(pattern, port),
+                        cost: 0.0,
+                        beside: Vec::new(),
+                    });
+                }
+            }
+        }
+        found
+    }
+
+    /// Wyes that may be cut into drains that lie, the fixture's own left alone.
+    fn wyes(&self) -> Vec<Tee> {
+        let mut found = Vec::new();
+        let rough_in = self.rough_in;
+        // Each place is one more to start from in sixteen ways: only where a drain was named.
+        if self.to.is_none() {
+            return found;
+        }
+        for leg in &rough_in.legs {
+            let run = rough_in.run(leg.run);
+            let RunKind::Branch { index, .. } = run.kind else { continue };
+            let own = self.now.is_some() && Some(&self.job.branches[index].from) == self.now;
+            let (Some(piece), false) = (leg.piece, own) else { continue };
+            let axis = rough_in.leg_axis(self.placed(), leg.id);
+            if !rough_in.network.wet[piece.0 as usize] || axis.z.abs() > 0.3 || !self.named(&run.label, None)
+            {
+                continue;
+            }
+            let sizes = [leg.size, leg.size, self.pipe.1];
+            let material = self.job.branches[index].material;
+            let Some(wye) = pattern(self.catalog, Family::Wye, material, &sizes) else { continue };
+            let (low, _) = rough_in.leg_ends(self.placed(), leg.id);
+            // The place in the list: behind the fitting the leg starts at.
+            let at = run.fits.iter().position(|f| f.1 == leg.low).map_or(0, |i| i + 1);
+            let next = self.job.branches[index].along.get(at);
+            if next.is_some_and(|fit| fit.cut.is_some() || fit.centre.is_some()) {
+                continue;
+            }
+            let start = self.placed().stop(rough_in, piece, 0);
+            let end = self.placed().stop(rough_in, piece, 1);
+            let out = axis.xy().normalize();
+            let room = |i: usize| wye.ports[i].stop.coords.norm() + wye.ports[i].socket.to_inches();
+            let Some(leave) = wye.leave else { continue };
+            let (from, to) = (
+                (start - low).xy().norm() + 2.0 + room(wye.enter),
+                (end - low).xy().norm() - 2.0 - room(leave),
+            );
+            let mut level = (from * 16.0).ceil() / 16.0;
+            while level <= to {
+                let share = level / axis.xy().norm();
+                let centre = low + axis * share;
+                // Looking downstream, against the way it is listed, what is on the left is on the right.
+                for (side, hour) in [(1.0, 3.0), (-1.0, 9.0)] {
+                    let heading = nalgebra::Rotation2::new(side * std::f64::consts::FRAC_PI_4) * out;
+                    found.push(Tee {
+                        how: How::Wye {
+                            branch: index,
+                            at,
+                            level: Length::inches(level),
+                            clock: Clock::at(truefall_model::units::Angle::degrees(hour * 30.0)),
+                        },
+                        run: run.id,
+                        pattern: wye.name.to_string(),
+                        at: centre.xy(),
+                        heights: vec![centre.z],
+                        heading: Some(heading),
+                        end: branch_end(
+                            wye,
+                            wye.ports.iter().position(|p| p.name.as_str() == "branch").unwrap_or(2),
+                        ),
+                        cost: self.weights.new_tee + 3.0 * self.weights.joint,
+                        beside: Vec::new(),
+                    });
+                }
+                level += WYE_STEP_IN;
+            }
+        }
+        found
     }
 
     fn fit(&self, name: &Label) -> Option<&truefall_model::job::pipes::Fit> {
@@ -179,6 +374,7 @@ impl Seeking<'_> {
             heading: None,
             end: branch_end(pattern, 2),
             cost: self.weights.moved_tee,
+            beside: Vec::new(),
         })
     }
 
@@ -214,6 +410,7 @@ impl Seeking<'_> {
             heading: None,
             end: branch_end(pattern, 2),
             cost: self.weights.new_tee + 3.0 * self.weights.joint,
+            beside: Vec::new(),
         })
     }
 

@@ -36,7 +36,7 @@ impl Bend {
     }
 }
 
-/// The bends of a size that may turn the drain of one fixture on the level, the shortest that is allowed for each turn.
+/// The bends of a size that may turn the drain of one fixture on the level, the shortest of each turn first.
 pub fn level_bends(catalog: &Catalog, profile: &Profile, material: Material, size: NominalSize) -> Vec<Bend> {
     let rows = [
         (1, Family::SixteenthBend, "sixteenth-bend"),
@@ -46,7 +46,7 @@ pub fn level_bends(catalog: &Catalog, profile: &Profile, material: Material, siz
     ];
     let mut bends: Vec<Bend> = Vec::new();
     for (steps, family, row) in rows {
-        if bends.iter().any(|b| b.steps == steps) || !allowed(profile, row, size) {
+        if !allowed(profile, row, "level-to-level", size) {
             continue;
         }
         if let Some(pattern) = pattern(catalog, family, material, &[size]) {
@@ -56,9 +56,22 @@ pub fn level_bends(catalog: &Catalog, profile: &Profile, material: Material, siz
     bends
 }
 
-/// Whether the code lets a row of its table turn one fixture's drain from level to level.
-fn allowed(profile: &Profile, row: &str, size: NominalSize) -> bool {
-    let find = |table: &str| profile.find(&format!("{table}.{row}.level-to-level"));
+/// The shortest bend that may turn one fixture's drain from a riser to level, at the riser's foot.
+pub fn rising_bend(
+    catalog: &Catalog,
+    profile: &Profile,
+    material: Material,
+    size: NominalSize,
+) -> Option<Bend> {
+    let rows = [(Family::QuarterBend, "quarter-bend"), (Family::LongTurnQuarterBend, "long-sweep")];
+    rows.into_iter()
+        .filter(|(_, row)| allowed(profile, row, "down-to-level", size))
+        .find_map(|(family, _)| Some(Bend::of(pattern(catalog, family, material, &[size])?, 4)))
+}
+
+/// Whether the code lets a row of its table turn one fixture's drain from one way to another.
+fn allowed(profile: &Profile, row: &str, turn: &str, size: NominalSize) -> bool {
+    let find = |table: &str| profile.find(&format!("{table}.{row}.{turn}"));
     let nominal = size.nominal().to_inches();
     find("turn").is_some_and(|yes| yes.value >= 0.5)
         || find("turn-fixture-drain").is_some_and(|most| nominal <= most.value)

@@ -18,3 +18,4 @@ mod way_out;
 pub use cost::{Cost, Weights};
 pub use need::Need;
 pub use offer::{Offer, Refusal, VentPlan, Wanted, plan};
+pub(crate) use way_out::roof_end;

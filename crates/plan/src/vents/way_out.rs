@@ -20,7 +20,7 @@ use truefall_model::units::{Angle, Length};
 const FARTHEST_IN: f64 = 144.0;
 
 /// An end through the roof that clears roof and snow.
-pub(super) fn roof_end(bench: &Bench<'_>) -> End {
+pub(crate) fn roof_end(bench: &Bench<'_>) -> End {
     let roof = bench.profile.figure("vent-above-roof").value;
     let snow = bench.job.house.snow_depth.zip(bench.profile.find("vent-above-snow"));
     // An inch more, for what a lean makes of it.

@@ -30,7 +30,8 @@ rule! {
     /// # Limits
     ///
     /// Which fixtures are alike is judged by kind: closets, clothes washers and all others are three kinds, and unlike
-    /// ones are a question for the official. A double fixture fitting is not in the catalog. Of several faults of one tee
+    /// ones are a question for the official. A double fixture fitting is made for two
+    /// fixtures and is not looked at. Of several faults of one tee
     /// the gravest is told. Length is level, from the closet's flange to the tee's centre.
     ///
     /// # Example

@@ -5,6 +5,7 @@ pub mod bushing_in_drain;
 pub mod closure_misfit;
 pub mod corner_not_made;
 pub mod double_tee_misused;
+pub mod inlet_bend_misused;
 pub mod joint_over_deflected;
 pub mod piece_too_short;
 pub mod tee_not_upright;

@@ -1,6 +1,7 @@
 //! A sanitary tee that carries waste on its back or upside down.
 
 use crate::ctx::Ctx;
+use crate::cure::fit::swaps;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
 use nalgebra::Vector3;
@@ -41,10 +42,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("vertical-within");
     for part in ctx.rough_in.parts.iter().filter(|part| ctx.is_wet(part.id)) {
         let Some(pattern) = part.pattern() else { continue };
-        if !matches!(
-            pattern.family,
-            Family::SanitaryTee | Family::StreetSanitaryTee | Family::DoubleSanitaryTee
-        ) {
+        let stands = [
+            Family::SanitaryTee,
+            Family::StreetSanitaryTee,
+            Family::DoubleSanitaryTee,
+            Family::DoubleFixtureFitting,
+        ]
+        .contains(&pattern.family);
+        if !stands {
             continue;
         }
         // The pattern's usual way in looks down its sweep, whichever way the job puts it on.
@@ -72,7 +77,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .measured(off.to_degrees(), limit, "deg")
                 .line(format!("its sweep looks toward ({:.3}, {:.3}, {:.3})", sweep.x, sweep.y, sweep.z))
                 .line(format!("{off} off straight down, at most {}", figure.angle()))
-                .help("use a wye with a 1/8 bend or a combination here, or stand the tee up with its sweep down"),
+                .help("use a wye with a 1/8 bend or a combination here, or stand the tee up with its sweep down")
+                .cure(swaps(ctx, part.id, &[Family::Combination, Family::Wye])),
         );
     }
 }

@@ -3,8 +3,10 @@
 use crate::arm::arms;
 use crate::arm_shape::low_entry;
 use crate::ctx::Ctx;
+use crate::cure::fit::swaps;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
+use truefall_model::catalog::family::Family;
 
 rule! {
     /// # What it checks
@@ -69,7 +71,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                     most.to_inches(),
                     (entry.fall - most).to_inches()
                 ))
-                .help("join by a sanitary tee, or vent the arm before it gets there"),
+                .help("join by a sanitary tee, or vent the arm before it gets there")
+                .cure(swaps(ctx, entry.fitting, &[Family::SanitaryTee])),
         );
     }
 }

@@ -1,8 +1,10 @@
 //! A fitting made for air only that carries waste.
 
 use crate::ctx::Ctx;
+use crate::cure::fit::swaps;
 use crate::finding::{Finding, Verdict};
 use crate::rule::rule;
+use truefall_model::catalog::family::Family;
 
 rule! {
     /// # What it checks
@@ -40,7 +42,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, RULE.source())
                 .on([&part.label, &ctx.rough_in.run(part.run).label])
                 .at(ctx.placed.origin(part.id))
-                .help("put the drainage pattern there: a sanitary tee, a wye or a 1/4 bend; its legs are longer"),
+                .help("put the drainage pattern there: a sanitary tee, a wye or a 1/4 bend; its legs are longer")
+                .cure(swaps(ctx, part.id, drainage(pattern.family))),
         );
+    }
+}
+
+/// The drainage patterns that may serve in the place of a vent's.
+fn drainage(family: Family) -> &'static [Family] {
+    match family {
+        Family::VentTee => &[Family::SanitaryTee, Family::Combination, Family::Wye],
+        _ => &[Family::QuarterBend, Family::LongTurnQuarterBend],
     }
 }

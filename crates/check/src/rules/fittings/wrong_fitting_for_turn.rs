@@ -2,6 +2,7 @@
 
 use crate::code::Figure;
 use crate::ctx::Ctx;
+use crate::cure::fit::swaps;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::flow::{Passage, Turn, family, fixtures_through, passages};
 use crate::rule::rule;
@@ -32,8 +33,9 @@ rule! {
     ///
     /// A drain is one fixture's where no other fixture of the job drains through it; later work is not known. The bend
     /// next to a closet's flange passes from the size that codes name for it (`closet-bend-from`). A closet bend counts as
-    /// a short sweep. Sweeps between short and long, and side or heel inlets, are not in the catalog. A sanitary tee that
-    /// is not upright is told by `tee-not-upright`, a vent fitting by `vent-fitting-in-drain`, and neither here.
+    /// a short sweep, a double fixture fitting as a sanitary tee, a bend with an inlet as its bend; what comes in by the
+    /// inlet is `inlet-bend-misused`'s. Sweeps between short and long are not in the catalog. A sanitary tee that is not
+    /// upright is told by `tee-not-upright`, a vent fitting by `vent-fitting-in-drain`, and neither here.
     ///
     /// # Example
     ///
@@ -47,12 +49,17 @@ rule! {
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for passage in passages(ctx) {
-        if told_elsewhere(ctx, passage.fitting) {
+        let by_inlet =
+            family(ctx, passage.fitting).is_some_and(Family::is_inlet_bend) && passage.enter == INLET;
+        if by_inlet || told_elsewhere(ctx, passage.fitting) {
             continue;
         }
         out.extend(against_the_flow(ctx, &passage).or_else(|| not_in_the_table(ctx, &passage)));
     }
 }
+
+/// The port of a bend's heel or side inlet.
+const INLET: usize = 2;
 
 /// Fittings whose fault another rule tells.
 fn told_elsewhere(ctx: &Ctx<'_>, part: PartId) -> bool {
@@ -62,7 +69,10 @@ fn told_elsewhere(ctx: &Ctx<'_>, part: PartId) -> bool {
         sweep.angle(&-Vector3::z()).to_degrees() > ctx.profile.figure("vertical-within").value + SLACK
     };
     match pattern.family {
-        Family::SanitaryTee | Family::StreetSanitaryTee | Family::DoubleSanitaryTee => lies(),
+        Family::SanitaryTee
+        | Family::StreetSanitaryTee
+        | Family::DoubleSanitaryTee
+        | Family::DoubleFixtureFitting => lies(),
         Family::PTrap => true,
         _ => pattern.dry_only,
     }
@@ -100,7 +110,7 @@ fn not_in_the_table(ctx: &Ctx<'_>, passage: &Passage) -> Option<Finding> {
         return None;
     }
     let size = passage.size.nominal().to_inches();
-    let fixtures = fixtures_through(ctx, passage.fitting);
+    let fixtures = fixtures_through(ctx, passage.from);
     let in_fixture_drain = find("turn-fixture-drain");
     if fixtures.len() == 1 && in_fixture_drain.is_some_and(|f| Limit::AtMost(f.value).allows(size)) {
         return None;
@@ -139,7 +149,16 @@ fn not_in_the_table(ctx: &Ctx<'_>, passage: &Passage) -> Option<Finding> {
         told =
             told.line(format!("allowed from {} in up in any drain: {} in here", least.value, passage.size));
     }
-    Some(told.help(cure(turn)))
+    Some(told.help(cure(turn)).cure(swaps(ctx, passage.fitting, instead(ctx, passage.fitting))))
+}
+
+/// Patterns that turn the flow the same way with a longer sweep.
+fn instead(ctx: &Ctx<'_>, part: PartId) -> &'static [Family] {
+    match family(ctx, part) {
+        Some(Family::QuarterBend | Family::StreetQuarterBend) => &[Family::LongTurnQuarterBend],
+        Some(Family::SanitaryTee) => &[Family::Combination, Family::Wye],
+        _ => &[],
+    }
 }
 
 /// The table's row for a family.
@@ -148,10 +167,15 @@ fn row(family: Family) -> Option<&'static str> {
         Family::SixteenthBend | Family::StreetSixteenthBend => "sixteenth-bend",
         Family::EighthBend | Family::StreetEighthBend => "eighth-bend",
         Family::SixthBend => "sixth-bend",
-        Family::QuarterBend | Family::StreetQuarterBend => "quarter-bend",
+        Family::QuarterBend | Family::StreetQuarterBend | Family::HeelInletBend | Family::SideInletBend => {
+            "quarter-bend"
+        }
         Family::ClosetBend => "short-sweep",
         Family::LongTurnQuarterBend => "long-sweep",
-        Family::SanitaryTee | Family::StreetSanitaryTee | Family::DoubleSanitaryTee => "sanitary-tee",
+        Family::SanitaryTee
+        | Family::StreetSanitaryTee
+        | Family::DoubleSanitaryTee
+        | Family::DoubleFixtureFitting => "sanitary-tee",
         Family::Wye => "wye",
         Family::Combination => "combination",
         _ => return None,

@@ -40,12 +40,27 @@ rule! {
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
-    for stretch in graded_drains(ctx).into_iter().filter(|s| s.grade.to_per_foot() < -SLACK) {
+    for stretch in graded_drains(ctx) {
         let leg = stretch.longest(ctx);
+        let falls = stretch.grade.to_per_foot();
+        if falls >= -SLACK && !ctx.passes {
+            continue;
+        }
         let name = ctx.legs_name(&stretch.legs);
         let (low, high) = ctx.rough_in.leg_ends(ctx.placed, leg);
-        let falls = stretch.grade.to_per_foot();
         let error = grade_error(ctx, leg).to_per_foot();
+        if falls >= -SLACK {
+            let source = crate::source::Source::house("water does not run uphill");
+            let what = format!("{name} falls towards its base, {}", stretch.grade);
+            out.push(
+                Finding::new(RULE.id, Verdict::Pass, ctx.placement(), what, source)
+                    .on(ctx.leg_labels(leg))
+                    .at(nalgebra::center(&low, &high))
+                    .measured(falls, Limit::AtLeast(0.0), "in/ft")
+                    .known_to(error),
+            );
+            continue;
+        }
         let backwards = Grade::per_foot(-falls);
         // Nearer to level than its error: which way it falls can't be told.
         let verdict = if falls.abs() < error { Verdict::Ask } else { Verdict::RedTag };

@@ -3,7 +3,7 @@
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
-use truefall_model::place::Trouble;
+use truefall_model::place::{Leg, Trouble};
 use truefall_model::units::Grade;
 
 rule! {
@@ -64,6 +64,27 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         }
         out.push(finding);
     }
+    if ctx.passes {
+        out.extend(rough_in.legs.iter().filter_map(|leg| pass(ctx, leg)));
+    }
+}
+
+/// A grade aimed at that its joint can be set to.
+fn pass(ctx: &Ctx<'_>, leg: &Leg) -> Option<Finding> {
+    let (target, joint) = (leg.target?, ctx.rough_in.joint(leg.joint));
+    let limit = Limit::AtMost(joint.seat.to_degrees());
+    let wanted = joint.wanted.to_degrees().abs();
+    let told = |t: &Trouble| matches!(t, Trouble::Seat { joint, .. } if *joint == leg.joint);
+    if !limit.allows(wanted) || ctx.rough_in.troubles.iter().any(told) {
+        return None;
+    }
+    let what = format!("{} has {target} with its joint set {}", ctx.leg_name(leg.id), joint.wanted.abs());
+    Some(
+        Finding::new(RULE.id, Verdict::Pass, ctx.placement(), what, RULE.source())
+            .on([ctx.label(joint.low.0), ctx.label(joint.high.0)])
+            .at(ctx.placed.stop(ctx.rough_in, joint.high.0, joint.high.1))
+            .measured(wanted, limit, "deg"),
+    )
 }
 
 fn over(

@@ -42,8 +42,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let leg = stretch.longest(ctx);
         let limit = Limit::AtMost(figure.value);
         let error = grade_error(ctx, leg).to_per_foot();
-        let over = Verdict::of(limit.margin(falls), error) == Some(Verdict::RedTag);
-        if !over || falls > offset.value || !carries_a_closet(ctx, leg) {
+        // Within its own error of the limit is no fault here: it is no more than practice.
+        let verdict = match ctx.verdict(limit.margin(falls), error) {
+            Some(Verdict::RedTag) => Verdict::Watch,
+            Some(Verdict::Pass) => Verdict::Pass,
+            _ => continue,
+        };
+        if falls > offset.value || !carries_a_closet(ctx, leg) {
             continue;
         }
         let what = format!(
@@ -54,7 +59,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         );
         let (low, high) = ctx.rough_in.leg_ends(ctx.placed, leg);
         out.push(
-            Finding::new(RULE.id, Verdict::Watch, ctx.placement(), what, figure.source())
+            Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on(ctx.leg_labels(leg))
                 .at(nalgebra::center(&low, &high))
                 .measured(falls, limit, "in/ft")

@@ -64,12 +64,17 @@ fn judge(ctx: &Ctx<'_>, row: &[Stretch]) -> Option<Finding> {
     let (flat, steep) = (row.iter().min_by(by)?, row.iter().max_by(by)?);
     let apart = steep.grade.to_per_foot() - flat.grade.to_per_foot();
     let limit = Limit::AtMost(figure.value);
-    if limit.allows(apart) || told_elsewhere(ctx, flat) || row.iter().any(|s| not_made(ctx, s)) {
+    let verdict = match ctx.verdict(limit.margin(apart), 0.0)? {
+        Verdict::Pass => Verdict::Pass,
+        _ => Verdict::Watch,
+    };
+    if row.len() < 2 || told_elsewhere(ctx, flat) || row.iter().any(|s| not_made(ctx, s)) {
         return None;
     }
     let run = &ctx.rough_in.run(ctx.rough_in.leg(flat.legs[0]).run).label;
+    let unevenly = if verdict == Verdict::Pass { "evenly" } else { "unevenly" };
     let what = format!(
-        "{run} falls unevenly: {} at one place, {} at another, {apart:.3} in per ft apart, at most {}",
+        "{run} falls {unevenly}: {} at one place, {} at another, {apart:.3} in per ft apart, at most {}",
         steep.grade,
         flat.grade,
         figure.grade()
@@ -78,7 +83,7 @@ fn judge(ctx: &Ctx<'_>, row: &[Stretch]) -> Option<Finding> {
     let line =
         |s: &Stretch| format!("{} falls {}", ctx.legs_name(&s.legs), thousandths(s.grade.to_per_foot()));
     Some(
-        Finding::new(RULE.id, Verdict::Watch, ctx.placement(), what, figure.source())
+        Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
             .on([run])
             .on(ctx.leg_labels(flat.longest(ctx)).into_iter().skip(1))
             .at(nalgebra::center(&low, &high))

@@ -21,6 +21,7 @@ rule! {
     /// # Limits
     ///
     /// It can't tell a careful reading from a guess. Until it is read, both placements take the pipe as plumb or level.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

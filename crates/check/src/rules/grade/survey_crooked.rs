@@ -1,11 +1,14 @@
 //! Readings of a survey that do not lie on one line.
 
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Verdict};
+use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
 use truefall_model::job::Placement;
+use truefall_model::job::pipes::Stack;
+use truefall_model::job::survey::{Gap, PlumbString};
 use truefall_model::label::Label;
 use truefall_model::place::{RoughIn, RunKind, Trouble};
+use truefall_model::survey::{DOUBT_BELOW, Reading, fit};
 
 rule! {
     /// # What it checks
@@ -67,6 +70,36 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         };
         out.push(finding.help(again));
     }
+    if ctx.passes {
+        out.extend(
+            ctx.job.stacks.iter().flat_map(|stack| stack.lean.iter().filter_map(|s| pass(ctx, stack, s))),
+        );
+    }
+}
+
+/// Readings that a straight pipe may well give: how often it would give worse.
+fn pass(ctx: &Ctx<'_>, stack: &Stack, string: &PlumbString) -> Option<Finding> {
+    let reading = |g: &Gap| Reading {
+        height_in: g.up.to_inches(),
+        gap_in: g.gap.to_inches(),
+        error_in: g.error.to_inches(),
+    };
+    let readings: Vec<Reading> = string.gaps.iter().map(reading).collect();
+    let chance = fit(&readings).ok().filter(|line| !line.fit_doubtful())?.p_value()?;
+    let what = format!(
+        "the {} readings of stack {} toward {} are on one line: so badly reads a straight pipe in {:.0} of 100 surveys",
+        readings.len(),
+        stack.name,
+        string.toward,
+        chance * 100.0
+    );
+    let finding = Finding::new(RULE.id, Verdict::Pass, ctx.placement(), what, RULE.source());
+    let finding =
+        finding.on([&stack.name, &string.toward]).measured(chance, Limit::AtLeast(DOUBT_BELOW), "share");
+    Some(match base_of(ctx.rough_in, &stack.name) {
+        Some(base) => finding.at(ctx.placed.origin(base)),
+        None => finding,
+    })
 }
 
 fn base_of(rough_in: &RoughIn, stack: &Label) -> Option<truefall_model::place::PartId> {

@@ -2,6 +2,7 @@
 
 use super::{against, told};
 use crate::ctx::Ctx;
+use crate::cure::size::larger;
 use crate::drain::{Drain, Lie, building_drain_load, drains, too_small_for, worst};
 use crate::finding::{Finding, Limit, Verdict};
 use crate::load::Load;
@@ -80,7 +81,11 @@ fn judge<'d>(ctx: &Ctx<'_>, drain: &'d Drain) -> Option<(&'d Drain, f64, Finding
         .line(building_drain_line(size, grade, other.value))
         .help("show the official that it is part of the building drain, or lay it in the next size"),
         Some(_) if !stack_below => return None,
-        _ => finding(Verdict::RedTag, what).help(next_size(ctx, drain, &load)),
+        _ => {
+            let run = ctx.rough_in.leg(drain.leg).run;
+            let cure = size_for(ctx, drain, &load).and_then(|size| larger(ctx, run, size));
+            finding(Verdict::RedTag, what).help(next_size(ctx, drain, &load)).cure(cure)
+        }
     };
     Some((drain, limit.margin(load.units), finding))
 }
@@ -116,12 +121,16 @@ fn not_in_the_table<'d>(
 }
 
 /// The first size whose row of the table carries the load.
-fn next_size(ctx: &Ctx<'_>, drain: &Drain, load: &Load<'_>) -> String {
+fn size_for(ctx: &Ctx<'_>, drain: &Drain, load: &Load<'_>) -> Option<NominalSize> {
     let carries = |size: &NominalSize| {
         *size > drain.size
             && ctx.profile.for_size("branch-load", *size).is_some_and(|f| f.value >= load.units)
     };
-    match NominalSize::ALL.into_iter().find(carries) {
+    NominalSize::ALL.into_iter().find(carries)
+}
+
+fn next_size(ctx: &Ctx<'_>, drain: &Drain, load: &Load<'_>) -> String {
+    match size_for(ctx, drain, load) {
         Some(size) => format!("lay it in {size} in pipe from there down, or take fixtures to another drain"),
         None => "take fixtures to another drain".to_owned(),
     }

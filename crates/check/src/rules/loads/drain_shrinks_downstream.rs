@@ -7,8 +7,9 @@ use crate::drain::{carried, drains, too_small_for};
 use crate::finding::{Finding, Limit, Verdict};
 use crate::load::names;
 use crate::rule::rule;
+use std::collections::BTreeMap;
 use truefall_model::catalog::family::Family;
-use truefall_model::place::PartId;
+use truefall_model::place::{Part, PartId, RunId};
 use truefall_model::units::NominalSize;
 
 rule! {
@@ -43,8 +44,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let carried = carried(ctx);
     let drains = drains(ctx);
     let traps = traps(ctx);
+    let mut nearest: BTreeMap<RunId, (f64, Finding)> = BTreeMap::new();
     for part in &ctx.rough_in.parts {
-        let Some((from, to)) = shrinks(ctx, part.id) else { continue };
+        let Some((from, to)) = sizes(ctx, part.id) else { continue };
+        if from <= to {
+            let grows = to.nominal().to_inches() - from.nominal().to_inches();
+            if ctx.passes && nearest.get(&part.run).is_none_or(|(least, _)| grows < *least) {
+                nearest.insert(part.run, (grows, pass(ctx, part, from, to)));
+            }
+            continue;
+        }
         let fixtures = &carried[part.id.0 as usize];
         let of_trap = |(fixture, trap): &(usize, NominalSize)| {
             fixtures == &[*fixture] && smaller(&drains, *fixture, *trap).is_some()
@@ -66,10 +75,22 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .help(format!("run it in {from} in pipe from {} down", part.label)),
         );
     }
+    out.extend(nearest.into_values().map(|(_, finding)| finding));
 }
 
-/// The size waste comes to a fitting in and the smaller one it leaves it by.
-fn shrinks(ctx: &Ctx<'_>, part: PartId) -> Option<(NominalSize, NominalSize)> {
+/// Of a run's fittings that go on as large or larger, the one with the least to spare.
+fn pass(ctx: &Ctx<'_>, part: &Part, from: NominalSize, to: NominalSize) -> Finding {
+    let figure = ctx.profile.figure("drain-shrink");
+    let less = from.nominal().to_inches() - to.nominal().to_inches();
+    let what = format!("waste comes to {} in {from} in pipe and goes on in {to} in", part.label);
+    Finding::new(RULE.id, Verdict::Pass, ctx.placement(), what, figure.source())
+        .on([&part.label, &ctx.rough_in.run(part.run).label])
+        .at(ctx.placed.origin(part.id))
+        .measured(less, Limit::AtMost(figure.value), "in")
+}
+
+/// The size waste comes to a fitting in and the one it leaves it by.
+fn sizes(ctx: &Ctx<'_>, part: PartId) -> Option<(NominalSize, NominalSize)> {
     let rough_in = ctx.rough_in;
     let family = rough_in.part(part).pattern()?.family;
     if matches!(family, Family::ClosetBend | Family::ClosetFlange | Family::SpigotClosetFlange) {
@@ -80,5 +101,5 @@ fn shrinks(ctx: &Ctx<'_>, part: PartId) -> Option<(NominalSize, NominalSize)> {
     let to = ports[down].size;
     let wet = rough_in.network.above(part).filter(|(_, above)| ctx.is_wet(*above));
     let from = wet.map(|(joint, _)| ports[rough_in.joint(joint).low.1].size).max()?;
-    (from > to).then_some((from, to))
+    Some((from, to))
 }

@@ -2,9 +2,11 @@
 
 use super::told;
 use crate::ctx::Ctx;
-use crate::drain::{drains, too_small_for, worst};
+use crate::cure::size::larger;
+use crate::drain::{drains, largest_least, too_small_for, worst};
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
+use truefall_model::units::NominalSize;
 
 rule! {
     /// # What it checks
@@ -37,7 +39,9 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let drains = drains(ctx);
     let judged = drains.iter().filter_map(|drain| {
-        let (fixture, figure) = too_small_for(ctx, drain)?;
+        let small = too_small_for(ctx, drain);
+        let (fixture, figure) = small.or_else(|| largest_least(ctx, drain).filter(|_| ctx.passes))?;
+        let verdict = if small.is_some() { Verdict::RedTag } else { Verdict::Pass };
         let size = drain.size.nominal().to_inches();
         let limit = Limit::AtLeast(figure.value);
         let name = &ctx.job.fixtures[fixture].name;
@@ -47,11 +51,20 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             drain.size,
             figure.length()
         );
-        let finding = told(ctx, RULE.id, Verdict::RedTag, drain, what, figure.source())
+        let finding = told(ctx, RULE.id, verdict, drain, what, figure.source())
             .measured(size, limit, "in")
             .line(format!("{} in pipe, {name} needs {}", drain.size, figure.length()))
-            .help(format!("run it in {} pipe from {name} down", figure.length()));
+            .help(format!("run it in {} pipe from {name} down", figure.length()))
+            .cure(
+                large_enough(figure.value)
+                    .and_then(|size| larger(ctx, ctx.rough_in.leg(drain.leg).run, size)),
+            );
         Some((drain, limit.margin(size), finding))
     });
     out.extend(worst(judged).into_iter().map(|(_, finding)| finding));
+}
+
+/// The least size of drain pipe that is so wide.
+fn large_enough(inches: f64) -> Option<NominalSize> {
+    NominalSize::ALL.into_iter().find(|size| size.nominal().to_inches() >= inches)
 }

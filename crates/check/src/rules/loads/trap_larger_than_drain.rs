@@ -40,12 +40,15 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let drains = drains(ctx);
     for (fixture, trap) in traps(ctx) {
         if let Some(drain) = smaller(&drains, fixture, trap) {
-            out.push(tell(ctx, fixture, trap, drain));
+            out.push(tell(ctx, Verdict::RedTag, fixture, trap, drain));
+        } else if ctx.passes {
+            let own = drains.iter().filter(|d| d.fixtures == [fixture]).min_by_key(|d| d.size);
+            out.extend(own.map(|drain| tell(ctx, Verdict::Pass, fixture, trap, drain)));
         }
     }
 }
 
-fn tell(ctx: &Ctx<'_>, fixture: usize, trap: NominalSize, drain: &Drain) -> Finding {
+fn tell(ctx: &Ctx<'_>, verdict: Verdict, fixture: usize, trap: NominalSize, drain: &Drain) -> Finding {
     let figure = ctx.profile.figure("trap-over-drain");
     let name = &ctx.job.fixtures[fixture].name;
     let over = trap.nominal() - drain.size.nominal();
@@ -53,7 +56,7 @@ fn tell(ctx: &Ctx<'_>, fixture: usize, trap: NominalSize, drain: &Drain) -> Find
     let what = format!("the {trap} in trap of {name} drains through {leg}, which is {} in", drain.size);
     let labels: Vec<_> = std::iter::once(name).chain(ctx.leg_labels(drain.leg)).collect();
     let (low, high) = ctx.rough_in.leg_ends(ctx.placed, drain.leg);
-    Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+    Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
         .on(labels)
         .at(nalgebra::center(&low, &high))
         .measured(over.to_inches(), Limit::AtMost(figure.value), "in")

@@ -26,6 +26,7 @@ rule! {
     /// A vent tied back in where nothing drains is no loop. One said to be a vent and tied in where waste still comes down is not
     /// told here: how high it ties in is for the rules of venting. Where nothing flows through the fitting in the job but does
     /// in the existing work above it, that is not seen.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

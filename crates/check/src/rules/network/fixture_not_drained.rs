@@ -21,6 +21,7 @@ rule! {
     ///
     /// A fixture that keeps its old drain is told too; leave it out of the job or draw its drain. That what ends at it comes out
     /// where it should is `misfit-at-fixture`'s.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

@@ -28,6 +28,7 @@ rule! {
     ///
     /// A run that the job says is left open is taken at its word. The thread of a cleanout or test tee is taken to have its plug,
     /// a closet's ring its closet, a trap its fixture. Water pipe is not looked at.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

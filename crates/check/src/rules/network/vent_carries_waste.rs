@@ -24,6 +24,7 @@ rule! {
     ///
     /// It looks at what the job says a run is. A run that says nothing is a drain where waste passes; whether that waste leaves it a
     /// vent for others is for the rules of venting. One finding a run.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

@@ -6,6 +6,8 @@ pub mod closet_too_near_fixture;
 pub mod closet_too_near_front;
 pub mod closet_too_near_side;
 pub mod flange_off_the_floor;
+pub mod lavatory_too_near_front;
+pub mod lavatory_too_near_side;
 pub mod misfit_at_fixture;
 pub mod pipe_against_pipe;
 pub mod pipe_in_keep_out;

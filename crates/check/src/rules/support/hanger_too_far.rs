@@ -2,9 +2,11 @@
 
 use crate::bore::telling::over;
 use crate::ctx::Ctx;
+use crate::cure::{Cure, provide, sixteenths};
 use crate::finding::{Finding, Limit, Verdict};
 use crate::hung::{Span, any_listed, spans};
 use crate::rule::rule;
+use truefall_model::framing::provided::Provided;
 use truefall_model::place::RunKind;
 use truefall_model::units::Length;
 
@@ -90,6 +92,30 @@ fn tagged(ctx: &Ctx<'_>, far: &Far<'_>) -> Finding {
             over(Length::inches(to - from - spacing))
         ))
         .help(format!("hang it {} {}", counted(ctx, span), places(&far.wanted)))
+        .cure(hung(ctx, far))
+}
+
+/// Hangers where they are wanted. Along a riser of a branch nothing is counted: there its fittings are held, and a piece that
+/// is too long by itself at its middle.
+fn hung(ctx: &Ctx<'_>, far: &Far<'_>) -> Option<Cure> {
+    let run = ctx.rough_in.run(far.span.run);
+    let counted = far.span.level == matches!(run.kind, RunKind::Branch { .. });
+    if !counted {
+        let mut items = Vec::new();
+        for leg in ctx.rough_in.legs.iter().filter(|leg| leg.run == run.id) {
+            let (low, high) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
+            let way = high - low;
+            if (way.xy().norm() > way.z.abs()) == far.span.level {
+                let on = |part| Provided::Hanger { on: ctx.label(part).clone(), at: None, to: None };
+                items.extend(leg.high.filter(|part| Some(*part) != far.span.ends.1).map(on));
+                items.extend(leg.piece.filter(|_| way.norm() > far.figure.value).map(on));
+            }
+        }
+        return Some(provide(ctx, format!("clamp the fittings of {}'s riser", run.label), items));
+    }
+    let at = |at: &f64| Provided::Hanger { on: run.label.clone(), at: Some(sixteenths(*at)), to: None };
+    let words = format!("hang {} {} {}", run.label, self::counted(ctx, &far.span), places(&far.wanted));
+    Some(provide(ctx, words, far.wanted.iter().map(at)))
 }
 
 fn none_listed(ctx: &Ctx<'_>, far: &[Far<'_>]) -> Option<Finding> {

@@ -1,5 +1,6 @@
 //! Traps and their arms.
 
+pub mod closet_arm_too_long;
 pub mod outlet_too_far_above_weir;
 pub mod standpipe_too_short;
 pub mod standpipe_too_tall;

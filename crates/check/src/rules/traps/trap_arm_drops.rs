@@ -1,11 +1,12 @@
 //! A trap arm that turns down before it is vented: an S-trap, whatever its parts are called.
 
-use crate::arm::arms;
+use crate::arm::{Arm, Step, arms};
 use crate::arm_shape::turns_down;
 use crate::bore::telling::over;
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit};
+use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
+use truefall_model::units::Grade;
 
 rule! {
     /// # What it checks
@@ -38,7 +39,10 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("trap-arm-fall");
     for arm in arms(ctx) {
-        let Some((turn, falls)) = turns_down(ctx, &arm) else { continue };
+        let Some((turn, falls)) = turns_down(ctx, &arm) else {
+            out.extend(pass(ctx, &arm).filter(|_| ctx.passes));
+            continue;
+        };
         let most = arm.size.nominal() * figure.value;
         let (limit, error) = (Limit::AtMost(most.to_inches()), arm.fall_error());
         let Some(verdict) = ctx.verdict(limit.margin(falls.to_inches()), error.to_inches()) else { continue };
@@ -75,4 +79,23 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .help("keep the arm at its grade as far as the vent, and let it drop after that"),
         );
     }
+}
+
+/// An arm that turns down nowhere: its steepest length, held to what counts as a turn down.
+fn pass(ctx: &Ctx<'_>, arm: &Arm) -> Option<Finding> {
+    let figure = ctx.profile.figure("trap-arm-turn-down");
+    let grade = |s: &Step| s.fall.to_inches() / s.level.to_feet();
+    let lying = arm.steps.iter().filter(|s| s.level.to_inches() > 0.1);
+    let steepest = lying.max_by(|a, b| grade(a).total_cmp(&grade(b)))?;
+    let (name, to) = (&ctx.job.fixtures[arm.fixture].name, ctx.label(steepest.to));
+    let (falls, limit) = (grade(steepest), Limit::AtMost(figure.value));
+    let what = format!(
+        "the trap arm of {name} turns down nowhere: to {to} it falls {}, a turn down is {}",
+        Grade::per_foot(falls),
+        figure.grade()
+    );
+    let finding = Finding::new(RULE.id, Verdict::Pass, ctx.placement(), what, figure.source());
+    limit
+        .allows(falls)
+        .then(|| finding.on([name, ctx.label(arm.trap), to]).at(arm.weir).measured(falls, limit, "in/ft"))
 }

@@ -25,6 +25,7 @@ rule! {
     ///
     /// A trap in existing work below the base is not known. A sink that drains into a standpipe from above is not in the
     /// job as such.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

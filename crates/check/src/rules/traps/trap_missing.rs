@@ -23,6 +23,7 @@ rule! {
     ///
     /// Sinks are taken to have theirs hung on the stub at finish, and closets have their own. A trap in existing work
     /// below the base is not known. A trap farther down, shared with other fixtures, is not counted as this one's.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

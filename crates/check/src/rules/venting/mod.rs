@@ -1,6 +1,9 @@
 //! How traps get their air, and the dry pipe that brings it.
 
+pub mod island_loop_too_low;
+pub mod island_vent_not_roddable;
 mod lines;
+pub mod main_vent_too_small;
 pub mod trap_not_vented;
 pub mod valve_not_allowed;
 pub mod valve_too_low;
@@ -13,3 +16,4 @@ pub mod vent_takes_off_too_low;
 pub mod vent_tied_too_low;
 pub mod vent_too_long;
 pub mod vent_too_small;
+pub mod vents_too_small_together;

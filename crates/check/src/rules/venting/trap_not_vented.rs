@@ -1,8 +1,9 @@
 //! A trap that no method of the code vents.
 
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Verdict};
+use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
+use crate::vent::{Trap, Vented};
 
 rule! {
     /// # What it checks
@@ -21,11 +22,13 @@ rule! {
     ///
     /// # Limits
     ///
-    /// A relief vent is not looked at: a circuit that wants one is told here and needs the official's word. Bath
+    /// A relief vent is a dry vent that leaves a circuit's branch below its last drain; a fixture's drain that serves as one is not
+    /// taken for it, and its size and way are not looked at. Bath
     /// groups are told by what the fixtures are and by their floor, not by the room. A vent that is no part of the job is not
     /// seen, such as one in the work it stands on. A fixture without a trap in its run is told by `trap-missing`.
     /// Where several methods would hold, the first of the list counts. What lies between two fittings pushed together
-    /// has no size to hold to a table.
+    /// has no size to hold to a table. A pass names the method, and measures what its code counts: traps on a dry vent or a
+    /// circuit, fixture units on the others.
     ///
     /// # Example
     ///
@@ -45,6 +48,9 @@ rule! {
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
+    if ctx.passes {
+        out.extend(ctx.vents.traps.iter().filter_map(|t| passes(ctx, t, t.vent.as_ref()?)));
+    }
     for trap in ctx.vents.traps.iter().filter(|t| t.vent.is_none()) {
         let name = ctx.fixture(trap.fixture);
         let figure = ctx.profile.figure("vents-to-open-air");
@@ -64,5 +70,36 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             ));
         finding.labels.extend(trap.reached.map(|at| ctx.label(at).clone()));
         out.push(finding);
+    }
+}
+
+/// How a trap is vented, and how much more its method would take.
+fn passes(ctx: &Ctx<'_>, trap: &Trap, vent: &Vented) -> Option<Finding> {
+    let held = vent.held?;
+    let figure = match held.size {
+        Some(size) => ctx.profile.for_size(held.key, size)?,
+        None => ctx.profile.find(held.key)?,
+    };
+    let (name, at) = (ctx.fixture(trap.fixture), ctx.label(vent.fitting));
+    let what = format!("the trap of {name} has its air by {} {} at {at}", article(vent), vent.method);
+    let shared: Vec<&str> = vent.shared.iter().map(|f| ctx.fixture(*f).as_str()).collect();
+    Some(
+        Finding::new(RULE.id, Verdict::Pass, ctx.placement(), what, figure.source())
+            .on([name, at])
+            .at(trap.at)
+            .measured(held.measured, Limit::AtMost(figure.value), figure.unit)
+            .line(format!("on it: {}", shared.join(", ")))
+            .line(match held.size {
+                Some(size) => format!("{} units; {size} in pipe may take {}", held.measured, figure.value),
+                None => format!("traps on one vent: {}, at most {}", held.measured, figure.value),
+            }),
+    )
+}
+
+fn article(vent: &Vented) -> &'static str {
+    use crate::vent::Method;
+    match vent.method {
+        Method::Individual | Method::Island => "an",
+        _ => "a",
     }
 }

@@ -22,7 +22,7 @@ rule! {
     /// # Limits
     ///
     /// It asks rather than tags: an official may take a listed valve as an alternative. Whether one can get at the valve,
-    /// and its listing, are not looked at.
+    /// and its listing, are not looked at. It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

@@ -39,7 +39,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for (part, fixtures) in ctx.vents.ends(AirEnd::Roof) {
         let own = ctx.rough_in.part(part).size();
         let limit = Limit::AtLeast(size.value);
-        if limit.allows(own.nominal().to_inches()) {
+        let is_enough = limit.allows(own.nominal().to_inches());
+        if is_enough && !ctx.passes {
             continue;
         }
         let names = names(ctx, &fixtures);
@@ -49,6 +50,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .at(ctx.placed.origin(part))
         };
         match ctx.job.house.design_temperature_f {
+            _ if is_enough => out.push(
+                finding(
+                    Verdict::Pass,
+                    format!("the vent of {names} is {own} in at the roof, frost wants {}", size.length()),
+                )
+                .measured(own.nominal().to_inches(), limit, "in"),
+            ),
             None => out.push(
                 finding(
                     Verdict::NotChecked,
@@ -72,6 +80,15 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                     from.value
                 ))
                 .help(format!("make it {} in from 1 ft inside the roof", size.value)),
+            ),
+            Some(cold) if ctx.passes => out.push(
+                finding(
+                    Verdict::Pass,
+                    format!(
+                        "the vent of {names} is {own} in at the roof; at {cold} F frost does not close it"
+                    ),
+                )
+                .measured(cold, Limit::AtLeast(from.value), from.unit),
             ),
             Some(_) => {}
         }

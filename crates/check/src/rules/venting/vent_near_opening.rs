@@ -2,6 +2,7 @@
 
 use super::lines::names;
 use super::vent_ends_too_low::over_roof;
+use crate::code::Figure;
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::number::thousandths;
@@ -9,6 +10,7 @@ use crate::rule::rule;
 use crate::vent::AirEnd;
 use nalgebra::{Point3, Vector3};
 use truefall_model::framing::space::WindowSpace;
+use truefall_model::place::PartId;
 use truefall_model::units::Length;
 
 rule! {
@@ -42,10 +44,20 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let (away, above) = (ctx.profile.figure("vent-opening-away"), ctx.profile.figure("vent-opening-above"));
     for (part, fixtures) in ctx.vents.ends(AirEnd::Roof) {
         let Some((end, _)) = over_roof(ctx, part) else { continue };
+        let mut nearest: Option<(f64, Finding)> = None;
         for window in &ctx.rough_in.framed.windows {
             let (beside, over) = (beside(window, end), end.z - top(window));
             let (far, high) = (Limit::AtLeast(away.value), Limit::AtLeast(above.value));
             if far.allows(beside) || high.allows(over) {
+                // Either is enough, so the better of the two tells how far it is from failing.
+                let [by_side, by_height] =
+                    [(far, beside), (high, over)].map(|(l, m)| l.share(l.margin(m)).unwrap_or(0.0));
+                let spare = by_side.max(by_height);
+                if ctx.passes && nearest.as_ref().is_none_or(|n| spare < n.0) {
+                    let (figure, limit, measured) =
+                        if by_side >= by_height { (away, far, beside) } else { (above, high, over) };
+                    nearest = Some((spare, pass(ctx, part, end, window, figure, limit, measured)));
+                }
                 continue;
             }
             let what = format!(
@@ -71,7 +83,32 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                     )),
             );
         }
+        out.extend(nearest.map(|n| n.1));
     }
+}
+
+/// A vent that ends far enough from an opening.
+fn pass(
+    ctx: &Ctx<'_>,
+    part: PartId,
+    end: Point3<f64>,
+    window: &WindowSpace,
+    figure: &Figure,
+    limit: Limit,
+    measured: f64,
+) -> Finding {
+    let way = if figure.key == "vent-opening-away" { "beside" } else { "over the top of" };
+    let what = format!(
+        "{} ends {} {way} {}, at least {}",
+        ctx.run_of(part),
+        Length::inches(measured),
+        window.label,
+        figure.length()
+    );
+    Finding::new(RULE.id, Verdict::Pass, ctx.placement(), what, figure.source())
+        .on([ctx.label(part), ctx.run_of(part), &window.label])
+        .at(end)
+        .measured(measured, limit, "in")
 }
 
 /// Level distance from a point to an opening.

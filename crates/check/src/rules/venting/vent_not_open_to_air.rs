@@ -2,7 +2,7 @@
 
 use super::lines::names;
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Verdict};
+use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
 use crate::vent::AirEnd;
 use std::collections::BTreeSet;
@@ -37,11 +37,22 @@ rule! {
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let valves = ctx.vents.ends(AirEnd::Valve);
-    let open = ctx.vents.air.ends.values().any(|(end, _)| *end == AirEnd::Roof);
-    if ctx.job.house.roof.is_empty() || open || valves.is_empty() {
+    let figure = ctx.profile.figure("vents-to-open-air");
+    let open = ctx.vents.ends(AirEnd::Roof);
+    if let Some(first) = open.keys().next().filter(|_| ctx.passes) {
+        let what =
+            format!("{} of the job's vents go through the roof, at least {}", open.len(), figure.value);
+        out.push(
+            Finding::new(RULE.id, Verdict::Pass, ctx.placement(), what, figure.source())
+                .on(open.keys().map(|p| ctx.label(*p)))
+                .at(ctx.placed.origin(*first))
+                .measured(open.len() as f64, Limit::AtLeast(figure.value), "count"),
+        );
+    }
+    let is_open = ctx.vents.air.ends.values().any(|(end, _)| *end == AirEnd::Roof);
+    if ctx.job.house.roof.is_empty() || is_open || valves.is_empty() {
         return;
     }
-    let figure = ctx.profile.figure("vents-to-open-air");
     let fixtures: BTreeSet<usize> = valves.values().flatten().copied().collect();
     let what = format!("no vent goes through the roof; those of {} end in valves", names(ctx, &fixtures));
     let parts: Vec<_> = valves.keys().copied().collect();

@@ -53,22 +53,31 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let spans = served.way.spans(ctx.rough_in, ctx.placed);
         let skip = usize::from(drain_lies(ctx, &served));
         let low = |s: &Span| s.low.z.min(s.high.z);
+        let lies = |s: &&Span| s.degrees().abs() < steep && s.level().to_inches() > 0.1;
         let limit = Limit::AtLeast(over.value);
         let worst = spans
             .iter()
             .skip(skip)
-            .filter(|s| s.degrees().abs() < steep && s.level().to_inches() > 0.1)
-            .filter(|s| !limit.allows(low(s) - rim.z))
+            .filter(lies)
+            .filter(|s| ctx.passes || !limit.allows(low(s) - rim.z))
             .min_by(|a, b| low(a).total_cmp(&low(b)));
-        let Some(span) = worst else { continue };
+        let Some(span) = worst else {
+            out.extend(
+                upright(ctx, &served, spans.get(skip..).unwrap_or_default(), steep).filter(|_| ctx.passes),
+            );
+            continue;
+        };
         // A length that several vents share is told for the first of them.
         if told.iter().any(|(part, _)| *part == span.to) {
             continue;
         }
         told.push((span.to, rim.z));
         let height = low(span) - rim.z;
-        let verdict =
-            if ctx.profile.find("vent-flat-lower").is_some() { Verdict::Ask } else { Verdict::RedTag };
+        let verdict = match ctx.profile.find("vent-flat-lower") {
+            _ if limit.allows(height) => Verdict::Pass,
+            Some(_) => Verdict::Ask,
+            None => Verdict::RedTag,
+        };
         let place = if height < 0.0 {
             format!("{} below", Length::inches(-height))
         } else {
@@ -102,6 +111,26 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 )),
         );
     }
+}
+
+/// A vent that lies nowhere: how steep it is where it is least so.
+fn upright(ctx: &Ctx<'_>, served: &Served<'_>, spans: &[Span], steep: f64) -> Option<Finding> {
+    let long = spans.iter().filter(|s| s.length().to_inches() > 0.1);
+    let least = long.min_by(|a, b| a.degrees().abs().total_cmp(&b.degrees().abs()))?;
+    let degrees = least.degrees().abs();
+    let (fixture, figure) = (ctx.fixture(served.trap.fixture), ctx.profile.figure("vent-vertical-within"));
+    let what = format!(
+        "the vent of {fixture} lies nowhere: to {} it rises at {degrees:.0}°, level is under {steep}°",
+        ctx.label(least.to)
+    );
+    let limit = Limit::AtLeast(steep);
+    let finding = Finding::new(RULE.id, Verdict::Pass, ctx.placement(), what, figure.source());
+    limit.allows(degrees).then(|| {
+        finding
+            .on([fixture, ctx.run_of(least.to), ctx.label(least.to)])
+            .at(least.low)
+            .measured(degrees, limit, "deg")
+    })
 }
 
 /// Whether the drain at the fitting a vent leaves lies.

@@ -40,10 +40,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let give = ctx.profile.figure("vent-vertical-give").value;
     for served in ctx.vents.served().iter().filter(|s| drain_lies(ctx, s)) {
         let Some(roll) = roll(ctx, served) else { continue };
-        let limit = Limit::AtLeast(figure.value);
-        if Verdict::of(limit.margin(roll + give), 0.0).is_none() {
+        let Some(verdict) = ctx.verdict(Limit::AtLeast(figure.value).margin(roll + give), 0.0) else {
             continue;
-        }
+        };
+        // What is let go for the eye is part of the limit of what passes.
+        let limit = Limit::AtLeast(figure.value - if verdict == Verdict::Pass { give } else { 0.0 });
         let fitting = ctx.label(served.way.from);
         let fixture = ctx.fixture(served.trap.fixture);
         let what = format!(
@@ -51,7 +52,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             figure.value
         );
         out.push(
-            Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+            Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([fixture, fitting])
                 .at(ctx.placed.origin(served.way.from))
                 .measured(roll, limit, "deg")

@@ -45,10 +45,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for served in ctx.vents.served() {
         let (_, size) = served.way.smallest(ctx.rough_in);
         let length = served.way.length(ctx.rough_in, ctx.placed);
-        let found = by_table(ctx, &served, size, length)
-            .or_else(|| level_share(ctx, &served, size))
-            .or_else(|| one_size_up(ctx, &served, size, length));
-        out.extend(found);
+        let held = [
+            by_table(ctx, &served, size, length),
+            level_share(ctx, &served, size),
+            one_size_up(ctx, &served, size, length),
+        ];
+        // What is wrong goes before what passes; of either the first of the list.
+        out.extend(held.into_iter().flatten().min_by_key(|f| f.verdict));
     }
 }
 
@@ -56,14 +59,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
 fn by_table(ctx: &Ctx<'_>, served: &Served<'_>, size: NominalSize, length: Length) -> Option<Finding> {
     let most = ctx.profile.for_size("vent-max-length", size).or_else(|| stack_row(ctx, served, size))?;
     let limit = Limit::AtMost(most.value);
-    Verdict::of(limit.margin(length.to_inches()), 0.0)?;
+    let verdict = ctx.verdict(limit.margin(length.to_inches()), 0.0)?;
     let what = format!(
         "the {size} in vent of {} is {length} long, at most {}",
         names(ctx, &served.fixtures),
         most.length()
     );
     Some(
-        told(ctx, served, what, most)
+        told(ctx, served, verdict, what, most)
             .measured(length.to_inches(), limit, "in")
             .help("run it one size larger over its whole length"),
     )
@@ -100,14 +103,14 @@ fn level_share(ctx: &Ctx<'_>, served: &Served<'_>, size: NominalSize) -> Option<
     let spans = served.way.spans(ctx.rough_in, ctx.placed);
     let level: Length = spans.iter().filter(|s| s.degrees().abs() < 45.0).map(Span::length).sum();
     let limit = Limit::AtMost(whole.value * share.value);
-    Verdict::of(limit.margin(level.to_inches()), 0.0)?;
+    let verdict = ctx.verdict(limit.margin(level.to_inches()), 0.0)?;
     let what = format!(
         "the {size} in vent of {} lies level over {level}, at most {}",
         names(ctx, &served.fixtures),
         whole.length() * share.value
     );
     Some(
-        told(ctx, served, what, share)
+        told(ctx, served, verdict, what, share)
             .measured(level.to_inches(), limit, "in")
             .line(format!(
                 "a third of the {} in that {size} in may have: {}",
@@ -122,8 +125,21 @@ fn level_share(ctx: &Ctx<'_>, served: &Served<'_>, size: NominalSize) -> Option<
 fn one_size_up(ctx: &Ctx<'_>, served: &Served<'_>, size: NominalSize, length: Length) -> Option<Finding> {
     let long = ctx.profile.find("vent-long")?;
     // A stack's own vent that the table of stacks has allowed is not sized by halves.
-    if stack_row(ctx, served, size).is_some() || Limit::AtMost(long.value).allows(length.to_inches()) {
+    if stack_row(ctx, served, size).is_some() {
         return None;
+    }
+    let most = Limit::AtMost(long.value);
+    if most.allows(length.to_inches()) {
+        let what = || {
+            let names = names(ctx, &served.fixtures);
+            format!(
+                "the {size} in vent of {names} is {length} long, from {} on it is a size larger",
+                long.length()
+            )
+        };
+        let pass =
+            |what| told(ctx, served, Verdict::Pass, what, long).measured(length.to_inches(), most, "in");
+        return ctx.passes.then(|| pass(what()));
     }
     let (least, _, line) = least(ctx, &served.fixtures)?;
     let sizes = NominalSize::ALL;
@@ -140,18 +156,18 @@ fn one_size_up(ctx: &Ctx<'_>, served: &Served<'_>, size: NominalSize, length: Le
         long.length()
     );
     Some(
-        told(ctx, served, what, long)
+        told(ctx, served, Verdict::RedTag, what, long)
             .measured(length.to_inches(), Limit::AtMost(long.value), "in")
             .line(line)
             .help(format!("run it in {larger} in over its whole length")),
     )
 }
 
-fn told(ctx: &Ctx<'_>, served: &Served<'_>, what: String, figure: &Figure) -> Finding {
+fn told(ctx: &Ctx<'_>, served: &Served<'_>, verdict: Verdict, what: String, figure: &Figure) -> Finding {
     let spans = served.way.spans(ctx.rough_in, ctx.placed);
     let lines =
         spans.iter().map(|s| format!("to {}: {}", ctx.label(s.to), thousandths(s.length().to_inches())));
-    Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+    Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
         .on(served.fixtures.iter().map(|f| ctx.fixture(*f)).chain([ctx.label(served.way.from)]))
         .at(ctx.placed.origin(served.way.from))
         .lines(lines)

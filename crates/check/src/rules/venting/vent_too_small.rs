@@ -28,7 +28,7 @@ rule! {
     ///
     /// The drain is that which the fixture's trap asks for, not the larger pipe it may be run in. A waste stack's and a single
     /// stack's vent is full size by its method. Longer vents are `vent-too-long`. Fixture units are those of each
-    /// fixture by itself. That all vents together are as large as the building sewer is not looked at.
+    /// fixture by itself. What the building drain asks of them is `main-vent-too-small`'s and `vents-too-small-together`'s.
     ///
     /// # Example
     ///
@@ -43,16 +43,30 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let through = ctx.vents.served_through();
     for served in ctx.vents.served() {
-        // The first of its parts that is too small for all that is served through it.
+        // The first of its parts that is too small for all that is served through it; of what passes, the nearest to its limit.
         let own = (served.way.from, served.way.port, served.fixtures.clone());
         let parts = served.way.parts.iter().map(|(p, port)| (*p, *port, through[p].1.clone()));
-        let small = std::iter::once(own).chain(parts).find_map(|(part, port, fixtures)| {
+        let mut judged = std::iter::once(own).chain(parts).filter_map(|(part, port, fixtures)| {
             let size = ctx.rough_in.part(part).ports()[port].size;
             let finding = judge(ctx, &served, size, &fixtures)?;
             Some(finding.on([ctx.label(part)]).at(ctx.placed.stop(ctx.rough_in, part, port)))
         });
-        out.extend(small);
+        let mut chosen: Option<Finding> = None;
+        while let Some(finding) = judged.next().filter(|_| !chosen.as_ref().is_some_and(is_wrong)) {
+            let nearer = chosen.as_ref().is_none_or(|c| is_wrong(&finding) || spare(&finding) < spare(c));
+            chosen = if nearer { Some(finding) } else { chosen };
+        }
+        out.extend(chosen);
     }
+}
+
+fn is_wrong(finding: &Finding) -> bool {
+    finding.verdict != Verdict::Pass
+}
+
+/// Margin as a share of the limit.
+fn spare(finding: &Finding) -> f64 {
+    finding.limit.zip(finding.margin).and_then(|(limit, margin)| limit.share(margin)).unwrap_or(0.0)
 }
 
 fn judge(
@@ -64,40 +78,40 @@ fn judge(
     let (least, figure, line) = least(ctx, fixtures)?;
     let limit = Limit::AtLeast(least);
     let fixture = ctx.fixture(served.trap.fixture);
-    let begin = |what: String, figure: &Figure| {
-        Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source()).on([fixture])
+    let begin = |verdict, what: String, figure: &Figure| {
+        Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source()).on([fixture])
     };
     let own = size.nominal().to_inches();
-    if !limit.allows(own) {
+    let by_size = ctx.verdict(limit.margin(own), 0.0).map(|verdict| {
         let what = format!(
             "the vent of {} is {size} in, at least {}",
             names(ctx, &served.fixtures),
             truefall_model::units::Length::inches(least)
         );
-        return Some(
-            begin(what, figure)
-                .measured(own, limit, "in")
-                .line(line)
-                .help(format!("run it in {least} in pipe or larger")),
-        );
-    }
-    let most = ctx.profile.for_size("vent-max-dfu", size)?;
+        begin(verdict, what, figure)
+            .measured(own, limit, "in")
+            .line(line)
+            .help(format!("run it in {least} in pipe or larger"))
+    });
+    let Some(most) = ctx.profile.for_size("vent-max-dfu", size).filter(|_| limit.allows(own)) else {
+        return by_size;
+    };
     let units: f64 = fixtures.iter().filter_map(|f| fixture_units(ctx.profile, &ctx.job.fixtures[*f])).sum();
     let limit = Limit::AtMost(most.value);
-    if limit.allows(units) {
-        return None;
-    }
+    let Some(verdict) = ctx.verdict(limit.margin(units), 0.0) else { return by_size };
     let what = format!(
         "the {size} in vent of {} serves {units} fixture units, at most {}",
         names(ctx, &served.fixtures),
         most.value
     );
-    Some(
-        begin(what, most)
-            .measured(units, limit, "dfu")
-            .line(format!("through it: {}", names(ctx, fixtures)))
-            .help("run it one size larger"),
-    )
+    let by_units = begin(verdict, what, most)
+        .measured(units, limit, "dfu")
+        .line(format!("through it: {}", names(ctx, fixtures)))
+        .help("run it one size larger");
+    match by_size {
+        Some(size) if !is_wrong(&by_units) && spare(&size) <= spare(&by_units) => Some(size),
+        _ => Some(by_units),
+    }
 }
 
 /// The least size for what a vent serves, inches: the strictest of half the largest drain, the least of all, and a closet's.

@@ -4,6 +4,7 @@ use super::joist_bore_too_large::fits;
 use crate::bore::Shape;
 use crate::bore::telling::{Told, decimal, is_solid_joist, short};
 use crate::ctx::Ctx;
+use crate::cure::fit::bore_to_the_middle;
 use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 
@@ -56,7 +57,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             .line(short(missing));
         let most = told.member.depth() - least * 2.0;
         out.push(match (most - cut.width).to_inches() >= 0.0 {
-            true => finding.help(format!("move it {} towards the middle of the depth", decimal(missing))),
+            true => finding
+                .help(format!("move it {} towards the middle of the depth", decimal(missing)))
+                .cure(bore_to_the_middle(&told, true)),
             false => finding.help(format!("no hole over {} leaves enough on both sides", decimal(most))),
         });
     }

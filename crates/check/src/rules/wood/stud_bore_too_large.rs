@@ -4,7 +4,7 @@ use crate::bore::Shape;
 use crate::bore::telling::{Told, decimal, is_stud, over, percent};
 use crate::code::Figure;
 use crate::ctx::Ctx;
-use crate::cure::smaller_bit;
+use crate::cure::{doubled_stud, smaller_bit};
 use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use truefall_model::tolerance::at_most;
@@ -60,7 +60,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             finding = finding
                 .help(format!("a bit from {outside} to {most} lets the bare {} through", told.passes()));
         }
-        out.push(finding.cure(smaller_bit(&told, most)));
+        let may_double = told.bears() && !told.is_doubled() && at_most(hole, doubled);
+        let double = may_double.then(|| doubled_stud(&told)).flatten();
+        out.push(finding.cure(smaller_bit(&told, most)).cure(double));
     }
 }
 

@@ -4,6 +4,7 @@ use super::stud_bore_too_large::fits;
 use crate::bore::Shape;
 use crate::bore::telling::{Told, decimal, is_stud, short};
 use crate::ctx::Ctx;
+use crate::cure::fit::bore_to_the_middle;
 use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 
@@ -58,7 +59,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             .line(short(missing));
         let room = told.member.depth() - cut.width - least * 2.0;
         out.push(match room.to_inches() >= 0.0 {
-            true => finding.help(format!("move it {} towards the middle of the stud", decimal(missing))),
+            true => finding
+                .help(format!("move it {} towards the middle of the stud", decimal(missing)))
+                .cure(bore_to_the_middle(&told, false)),
             false => finding.help(format!(
                 "no hole over {} leaves enough on both sides",
                 decimal(told.member.depth() - least * 2.0)
