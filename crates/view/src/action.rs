@@ -5,8 +5,11 @@ use crate::loaded::Loaded;
 use crate::look::Look;
 use crate::measure::Tape;
 use crate::selection::{Selection, Thing};
+use crate::walk::Feet;
 use bevy::prelude::*;
 use nalgebra::Point3;
+use truefall_packet::walk::StopKind;
+use truefall_packet::walk::eye::EYE_IN;
 
 /// What is asked.
 #[derive(Message, Debug, Clone, PartialEq)]
@@ -25,12 +28,15 @@ pub(crate) enum Action {
     Stop(usize),
     /// Leave the walk.
     Leave,
+    /// Walk so far ahead and aside while a button is held, -1 to 1.
+    Step(f64, f64),
 }
 
 pub(super) fn plugin(app: &mut App) {
     app.add_message::<Action>()
         .init_resource::<Selection>()
         .init_resource::<Tape>()
+        .init_resource::<Feet>()
         .add_systems(Update, apply);
 }
 
@@ -42,6 +48,7 @@ pub(crate) fn apply(
     mut orbit: ResMut<Orbit>,
     mut selection: ResMut<Selection>,
     mut tape: ResMut<Tape>,
+    mut feet: ResMut<Feet>,
 ) {
     for action in actions.read() {
         match action {
@@ -55,14 +62,21 @@ pub(crate) fn apply(
                     selection.set(Thing::Part(part));
                 }
                 selection.finding = Some(*i);
+                // A fault of one placement is looked at in that placement.
+                if let Some(f) = loaded.seen.findings.get(*i).filter(|f| !f.in_both) {
+                    look.placement = f.placement;
+                }
                 if let Some(at) = loaded.anchor(*i) {
-                    orbit.near(at);
+                    orbit.near(&loaded, &look, at);
                 }
             }
             Action::Clear => selection.clear(),
             Action::Look(new) => {
                 if look.measuring && !new.measuring {
                     tape.picks.clear();
+                }
+                if new.walking && !look.walking {
+                    enter(&loaded, &mut orbit);
                 }
                 *look = (**new).clone();
             }
@@ -71,9 +85,14 @@ pub(crate) fn apply(
                 if let Some(stop) = loaded.stops.get(*i) {
                     look.stop = Some(*i);
                     look.walking = false;
-                    orbit.stand(Point3::from(stop.eye), Point3::from(stop.look));
+                    if stop.kind == StopKind::House {
+                        orbit.view(&loaded, &View::Whole);
+                    } else {
+                        orbit.stand(Point3::from(stop.eye), Point3::from(stop.look));
+                    }
                 }
             }
+            Action::Step(ahead, aside) => *feet = Feet { ahead: *ahead, aside: *aside },
             Action::Leave => {
                 look.stop = None;
                 look.playing = false;
@@ -81,6 +100,17 @@ pub(crate) fn apply(
                 orbit.view(&loaded, &View::Whole);
             }
         }
+    }
+}
+
+/// Who starts to walk stands before the first fixture of the datum floor, not outside at the height of a tree.
+fn enter(loaded: &Loaded, orbit: &mut Orbit) {
+    let framed = &loaded.seen.rough_in.framed;
+    let stand = framed.floors.iter().find(|f| f.datum).map_or(0.0, |f| f.finished_z) + EYE_IN;
+    let stops = || loaded.stops.iter().filter(|s| s.kind != StopKind::House);
+    let first = stops().find(|s| (s.eye[2] - stand).abs() < 1.0).or_else(|| stops().next());
+    if let Some(stop) = first {
+        orbit.stand(Point3::from(stop.eye), Point3::from(stop.look));
     }
 }
 
@@ -103,10 +133,12 @@ mod tests {
         world.insert_resource(Look::default());
         world.init_resource::<Selection>();
         world.init_resource::<Tape>();
+        world.init_resource::<Feet>();
         world.init_resource::<Messages<Action>>();
         world.write_message(Action::Finding(finding));
         world.run_system_once(apply).expect("it runs");
         assert!(world.resource::<Selection>().holds(Thing::Part(part)));
         assert!((world.resource::<Orbit>().target - at).norm() < 1e-6);
+        assert!(world.resource::<Orbit>().distance <= 84.0);
     }
 }

@@ -14,7 +14,7 @@ pub struct Args {
     /// Write one picture of the whole to this file, without a window
     #[arg(long, value_name = "FILE", conflicts_with = "bench_frames")]
     pub shot: Option<PathBuf>,
-    /// Size of pictures in pixels
+    /// Size of pictures or of the window in pixels
     #[arg(long, value_name = "WxH", default_value = "1280x800", value_parser = size)]
     pub size: (u32, u32),
     /// How far the house is closed: 0 framing, 1 board, 2 tile, 3 finished
@@ -26,6 +26,13 @@ pub struct Args {
     /// With `--bench-frames`: repeat the job side by side up to this many drawn pieces
     #[arg(long, value_name = "PIECES", requires = "bench_frames")]
     pub pieces: Option<usize>,
+}
+
+impl Args {
+    /// Whether a window is asked for, rather than pictures or figures.
+    pub(crate) fn windowed(&self) -> bool {
+        self.shots.is_none() && self.shot.is_none() && self.bench_frames.is_none()
+    }
 }
 
 fn size(text: &str) -> Result<(u32, u32), String> {

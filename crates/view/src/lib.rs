@@ -14,6 +14,7 @@ mod args;
 mod bench;
 mod camera;
 mod coords;
+mod dimension;
 mod draw;
 mod hold;
 mod loaded;

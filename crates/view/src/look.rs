@@ -32,6 +32,8 @@ pub(crate) struct Look {
     pub(crate) walking: bool,
     /// Panels beside the scene; pictures have none.
     pub(crate) panels: bool,
+    /// The sheet beside the scene, or below it where the window is narrow.
+    pub(crate) sheet: bool,
 }
 
 impl Default for Look {
@@ -50,6 +52,7 @@ impl Default for Look {
             playing: false,
             walking: false,
             panels: true,
+            sheet: true,
         }
     }
 }

@@ -3,7 +3,7 @@
 use crate::action::Action;
 use crate::camera::SceneCamera;
 use crate::coords;
-use crate::draw::shown;
+use crate::draw::{pipes, shown};
 use crate::loaded::Loaded;
 use crate::look::Look;
 use crate::measure::{Tape, snap};
@@ -37,8 +37,8 @@ pub(crate) fn pick(loaded: &Loaded, look: &Look, ray: &Ray) -> Option<(Thing, Bo
     };
     for part in &rough_in.parts {
         if shown::point(loaded, look, placed.origin(part.id)) {
-            for body in placed.bodies_of(part.id) {
-                offer(Thing::Part(part.id), *body);
+            for body in pipes::bodies(rough_in, look, part.id) {
+                offer(Thing::Part(part.id), body);
             }
         }
     }
@@ -79,7 +79,8 @@ fn point(
         selection.hover = over;
     }
     if began {
-        press.0 = Some(cursor);
+        // A second finger means to move or to go nearer, never to pick.
+        press.0 = (touches.iter().count() < 2).then_some(cursor);
     }
     let tapped = ended && press.0.take().is_some_and(|from| from.distance(cursor) < STILL);
     match hit {
@@ -132,5 +133,99 @@ mod tests {
         let top = |cover| pick(&loaded, &Look { cover, ..Look::default() }, &ray).map(|(thing, ..)| thing);
         assert_eq!(top(1.0), Some(Thing::Member(sheet.id)));
         assert_ne!(top(0.0), Some(Thing::Member(sheet.id)));
+    }
+
+    /// An app with the pointer's system, a window of 800 x 600 and a camera that looks at T1 from the south.
+    fn app() -> (App, Vec2) {
+        let mut app = App::new();
+        app.add_plugins((MinimalPlugins, bevy::input::InputPlugin));
+        let loaded = demo();
+        let at = loaded.seen.rough_in.found.origin(loaded.by_label["T1"]);
+        let mut orbit = crate::camera::Orbit::whole(&loaded);
+        orbit.stand(at + Vector3::new(0.0, -60.0, 0.0), at);
+        let size = UVec2::new(800, 600);
+        let mut camera = Camera::default();
+        camera.computed.target_info =
+            Some(bevy::camera::RenderTargetInfo { physical_size: size, scale_factor: 1.0 });
+        camera.computed.clip_from_view =
+            Mat4::perspective_infinite_reverse_rh(0.85, size.x as f32 / size.y as f32, 0.05);
+        let place = GlobalTransform::from(orbit.transform());
+        let cursor = camera.world_to_viewport(&place, coords::scene_from_job(at)).expect("it is in view");
+        app.world_mut().spawn((SceneCamera, camera, place));
+        app.world_mut().spawn(Window { resolution: (size.x, size.y).into(), ..default() });
+        app.insert_resource(orbit).insert_resource(loaded).init_resource::<Look>().init_resource::<Press>();
+        app.add_plugins(crate::action::plugin).add_systems(Update, point.before(crate::action::apply));
+        (app, cursor)
+    }
+
+    fn mouse(app: &mut App, at: Vec2, state: bevy::input::ButtonState) {
+        let window = app
+            .world_mut()
+            .query_filtered::<Entity, With<Window>>()
+            .single(app.world())
+            .expect("there is one window");
+        app.world_mut().get_mut::<Window>(window).expect("a window").set_cursor_position(Some(at));
+        app.world_mut().write_message(bevy::input::mouse::MouseButtonInput {
+            button: MouseButton::Left,
+            state,
+            window,
+        });
+        app.update();
+    }
+
+    fn picked(app: &App) -> Option<Thing> {
+        app.world().resource::<Selection>().primary()
+    }
+
+    #[test]
+    fn a_click_picks_what_is_under_it_and_a_drag_picks_nothing() {
+        use bevy::input::ButtonState::{Pressed, Released};
+        let (mut app, at) = app();
+        let tee = Thing::Part(app.world().resource::<Loaded>().by_label["T1"]);
+        mouse(&mut app, at, Pressed);
+        mouse(&mut app, at + Vec2::new(60.0, 0.0), Released);
+        assert_eq!(picked(&app), None, "a drag turns and picks nothing");
+        mouse(&mut app, at, Pressed);
+        mouse(&mut app, at, Released);
+        assert_eq!(picked(&app), Some(tee));
+        let ground = Vec2::new(2.0, 598.0);
+        mouse(&mut app, ground, Pressed);
+        mouse(&mut app, ground, Released);
+        assert_eq!(picked(&app), None, "a click on nothing lets go");
+    }
+
+    #[test]
+    fn a_tap_picks_and_two_fingers_do_not() {
+        use bevy::input::touch::{TouchInput, TouchPhase};
+        let (mut app, at) = app();
+        let tee = Thing::Part(app.world().resource::<Loaded>().by_label["T1"]);
+        let touch = |app: &mut App, id: u64, phase: TouchPhase, position: Vec2| {
+            let window = Entity::PLACEHOLDER;
+            app.world_mut().write_message(TouchInput { phase, position, window, force: None, id });
+            app.update();
+        };
+        touch(&mut app, 1, TouchPhase::Started, at);
+        touch(&mut app, 2, TouchPhase::Started, at + Vec2::new(80.0, 0.0));
+        touch(&mut app, 2, TouchPhase::Ended, at + Vec2::new(80.0, 0.0));
+        touch(&mut app, 1, TouchPhase::Ended, at);
+        assert_eq!(picked(&app), None);
+        touch(&mut app, 3, TouchPhase::Started, at);
+        touch(&mut app, 3, TouchPhase::Ended, at);
+        assert_eq!(picked(&app), Some(tee));
+    }
+
+    // The tape's two taps on the same tee measure nothing; a tap while it is out picks no part.
+    #[test]
+    fn with_the_tape_out_taps_measure() {
+        use bevy::input::ButtonState::{Pressed, Released};
+        let (mut app, at) = app();
+        app.world_mut().resource_mut::<Look>().measuring = true;
+        for _ in 0..2 {
+            mouse(&mut app, at, Pressed);
+            mouse(&mut app, at, Released);
+        }
+        assert_eq!(picked(&app), None);
+        assert_eq!(app.world().resource::<Tape>().picks.len(), 2);
+        assert!(app.world().resource::<Tape>().text().expect("two picks").starts_with("0\""));
     }
 }

@@ -18,6 +18,14 @@ const UNUSABLE: u8 = 2;
 pub fn run(args: &Args) -> ExitCode {
     let loaded = match Loaded::load(&args.job) {
         Ok(loaded) => loaded,
+        // A window waits for a broken file to be mended; pictures don't, and neither does one for a file that isn't there.
+        Err(why) if args.windowed() && args.job.is_file() => match Loaded::waiting(&args.job, why.clone()) {
+            Ok(waiting) => {
+                let _ = writeln!(std::io::stderr(), "{why}\nthe window shows this until the file is mended");
+                waiting
+            }
+            Err(_) => return unusable(&why),
+        },
         Err(why) => return unusable(&why),
     };
     let look = Look { cover: args.cover, ..Look::default() };
@@ -28,7 +36,7 @@ pub fn run(args: &Args) -> ExitCode {
     } else if let Some(file) = &args.shot {
         shots::one(loaded, look, file, args.size)
     } else {
-        window(loaded, look)
+        window(loaded, look, args.size)
     };
     match done {
         Ok(said) => {
@@ -54,7 +62,7 @@ pub(crate) fn scene(app: &mut App, loaded: Loaded, look: Look) {
     app.add_plugins((action::plugin, camera::plugin, draw::plugin, overlay::plugin));
 }
 
-fn window(loaded: Loaded, look: Look) -> Result<String, String> {
+fn window(loaded: Loaded, look: Look, size: (u32, u32)) -> Result<String, String> {
     offscreen::renderer().map(drop)?;
     let path = loaded.path.clone();
     let title = format!("{} - truefall", loaded.job.name);
@@ -63,7 +71,7 @@ fn window(loaded: Loaded, look: Look) -> Result<String, String> {
         app.add_plugins(
             DefaultPlugins
                 .set(WindowPlugin {
-                    primary_window: Some(Window { title, ..default() }),
+                    primary_window: Some(Window { title, resolution: size.into(), ..default() }),
                     exit_condition: ExitCondition::OnPrimaryClosed,
                     ..default()
                 })
@@ -83,5 +91,27 @@ fn window(loaded: Loaded, look: Look) -> Result<String, String> {
     match app.run() {
         AppExit::Success => Ok(String::new()),
         AppExit::Error(code) => Err(format!("the viewer ended with {code}")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::Parser as _;
+
+    // Without a window nobody can wait: a broken file and one that isn't there end with 2, and no picture is left.
+    #[test]
+    fn a_broken_file_gives_no_pictures_and_ends_with_2() {
+        let folder = tempfile::tempdir().unwrap();
+        let broken = folder.path().join("broken.ron");
+        std::fs::write(&broken, "Job(name: 3").unwrap();
+        let shot = folder.path().join("shot.png");
+        for job in [&broken, &folder.path().join("nowhere.ron")] {
+            let words = ["truefall-view", job.to_str().unwrap(), "--shot", shot.to_str().unwrap()];
+            assert_eq!(run(&Args::parse_from(words)), ExitCode::from(UNUSABLE));
+            assert!(!shot.exists());
+        }
+        let gone = Args::parse_from(["truefall-view", folder.path().join("nowhere.ron").to_str().unwrap()]);
+        assert_eq!(run(&gone), ExitCode::from(UNUSABLE));
     }
 }

@@ -1,7 +1,7 @@
 //! Every colour and size of the viewer. Pipes have the colours of their materials; tags are paper.
 
 use bevy::color::Color;
-use bevy_egui::egui::Color32;
+use bevy_egui::egui::{self, Color32};
 use truefall_check::Verdict;
 use truefall_model::catalog::material::Material;
 use truefall_model::framing::member::MemberKind;
@@ -37,6 +37,35 @@ pub(crate) const STRING: Color32 = Color32::from_rgb(70, 60, 50);
 pub(crate) const PAPER: Color32 = Color32::from_rgb(250, 246, 236);
 /// What was measured.
 pub(crate) const CHALK: Color32 = Color32::from_rgb(20, 70, 150);
+
+/// Paper and ink for all panels: dark on light, which a bright site leaves readable, and rows that a finger can hit.
+pub(crate) fn paper_style(ctx: &egui::Context) {
+    ctx.set_theme(egui::Theme::Light);
+    ctx.all_styles_mut(|style| {
+        let visuals = &mut style.visuals;
+        visuals.override_text_color = Some(INK);
+        visuals.panel_fill = PAPER;
+        visuals.window_fill = PAPER;
+        visuals.faint_bg_color = Color32::from_rgb(240, 233, 216);
+        visuals.extreme_bg_color = Color32::from_rgb(255, 253, 247);
+        visuals.selection.bg_fill = Color32::from_rgb(244, 196, 128);
+        visuals.selection.stroke.color = INK;
+        for widget in
+            [&mut visuals.widgets.inactive, &mut visuals.widgets.hovered, &mut visuals.widgets.active]
+        {
+            widget.weak_bg_fill = Color32::from_rgb(228, 218, 196);
+            widget.bg_fill = Color32::from_rgb(214, 201, 172);
+            widget.fg_stroke.color = INK;
+        }
+        visuals.widgets.hovered.weak_bg_fill = Color32::from_rgb(240, 214, 170);
+        style.spacing.interact_size.y = 26.0;
+        style.spacing.item_spacing = egui::vec2(8.0, 5.0);
+        style.spacing.button_padding = egui::vec2(8.0, 3.0);
+        for font in style.text_styles.values_mut() {
+            font.size += 1.0;
+        }
+    });
+}
 
 /// Paper of a tag.
 pub(crate) fn paper(verdict: Verdict) -> Color32 {
@@ -86,5 +115,36 @@ pub(crate) fn ring(least_edge_in: f64, told: bool) -> Color {
         Color::srgb(0.88, 0.62, 0.12)
     } else {
         Color::srgb(0.24, 0.50, 0.28)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Relative luminance and contrast as WCAG 2.2 defines them.
+    fn contrast(a: Color32, b: Color32) -> f64 {
+        let luminance = |c: Color32| {
+            let linear = |v: u8| {
+                let v = f64::from(v) / 255.0;
+                if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+            };
+            0.2126 * linear(c.r()) + 0.7152 * linear(c.g()) + 0.0722 * linear(c.b())
+        };
+        let (x, y) = (luminance(a), luminance(b));
+        (x.max(y) + 0.05) / (x.min(y) + 0.05)
+    }
+
+    // WCAG 2.2, success criterion 1.4.3: at least 4.5 for text; 21 is black on white.
+    #[test]
+    fn text_is_readable_on_its_paper() {
+        assert!((contrast(Color32::BLACK, Color32::WHITE) - 21.0).abs() < 1e-9);
+        for (ink, paper) in [(INK, PAPER), (CHALK, PAPER)] {
+            assert!(contrast(ink, paper) >= 4.5);
+        }
+        for verdict in Verdict::ALL {
+            assert!(contrast(ink(verdict), paper(verdict)) >= 4.5, "{verdict}");
+        }
+        assert!(contrast(paper(Verdict::RedTag), PAPER) >= 4.5, "the error over a broken file");
     }
 }

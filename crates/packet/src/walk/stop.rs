@@ -149,6 +149,7 @@ impl Site<'_> {
                 1 => "1 red tag hangs in it".to_owned(),
                 n => format!("{n} red tags hang in it"),
             },
+            "water shut-offs are not in the job: ask where each is, and write it in".to_owned(),
             "a plan check; the local code, the inspector and a licensed plumber have the last word"
                 .to_owned(),
         ];

@@ -12,6 +12,7 @@ use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
 use nalgebra::{Isometry3, Point3, Vector3};
 use truefall_model::solid::{Body, Mesh as Solid};
+use truefall_packet::walk::{Facing, StopKind};
 
 /// A layer and where on the slider it comes.
 #[derive(Component, Clone, Copy)]
@@ -104,7 +105,7 @@ pub(super) fn draw(
         }
     }
     let band = materials.add(StandardMaterial { unlit: true, ..film(theme::BAND) });
-    for b in &loaded.bands {
+    for (i, b) in loaded.bands.iter().enumerate() {
         let corners = b.corners.map(Point3::from);
         if !near(nalgebra::center(&corners[0], &corners[2])) {
             continue;
@@ -115,7 +116,7 @@ pub(super) fn draw(
         let cover = Cover { from: 0.0, color: theme::BAND, opaque: 0.4 };
         commands.spawn((
             OfCovers,
-            Band,
+            Band(i),
             cover,
             Mesh3d(meshes.add(mesh)),
             MeshMaterial3d(band.clone()),
@@ -125,9 +126,19 @@ pub(super) fn draw(
     }
 }
 
-/// A band that no screw may enter.
+/// A band that no screw may enter, by its number.
 #[derive(Component, Clone, Copy)]
-pub(super) struct Band;
+pub(super) struct Band(usize);
+
+/// Whether a band is on its wall: on closed walls all are, and where the walk stops for it, on open ones too.
+pub(crate) fn banded(loaded: &Loaded, look: &Look, band: usize) -> bool {
+    let stop = look.stop.and_then(|i| loaded.stops.get(i)).filter(|s| s.kind == StopKind::Screws);
+    let here = stop.zip(loaded.bands.get(band)).is_some_and(|(s, b)| {
+        let back = b.facing == Facing::Back;
+        s.title.starts_with(&format!("{}{}:", b.wall, if back { ", from the back" } else { "" }))
+    });
+    look.cover >= 0.5 || here
+}
 
 fn quad(corners: [Point3<f64>; 4]) -> Mesh {
     let normal = coords::direction((corners[1] - corners[0]).cross(&(corners[3] - corners[0])).normalize());
@@ -147,17 +158,20 @@ pub(crate) fn alpha(cover: f32, from: f32, opaque: f32, through: bool) -> f32 {
 }
 
 pub(super) fn close(
-    look: Res<Look>,
-    mut layers: Query<(&Cover, Has<Band>, &MeshMaterial3d<StandardMaterial>, &mut Visibility)>,
+    (loaded, look): (Res<Loaded>, Res<Look>),
+    mut layers: Query<(&Cover, Option<&Band>, &MeshMaterial3d<StandardMaterial>, &mut Visibility)>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     for (cover, band, material, mut visibility) in &mut layers {
-        let a = if band {
-            if look.cover >= 0.5 { cover.opaque } else { 0.0 }
-        } else {
-            alpha(look.cover, cover.from, cover.opaque, look.through)
+        let a = match band {
+            Some(Band(i)) => f32::from(u8::from(banded(&loaded, &look, *i))) * cover.opaque,
+            None => alpha(look.cover, cover.from, cover.opaque, look.through),
         };
         *visibility = if a > 0.01 { Visibility::Inherited } else { Visibility::Hidden };
+        // Bands share one material, which is as it is; hiding one must not hide all.
+        if band.is_some() {
+            continue;
+        }
         if let Some(mut m) = materials.get_mut(&material.0) {
             m.base_color = cover.color.with_alpha(a);
         }
@@ -173,5 +187,21 @@ mod tests {
         assert!(alpha(0.0, 0.0, 0.97, false).abs() < 1e-6);
         assert!(alpha(1.0, 0.0, 0.97, false) > 0.9 && alpha(1.0, 1.0, 0.9, false) < 1e-6);
         assert!(alpha(3.0, 0.0, 0.97, true) < 0.5);
+    }
+
+    // Before a wall the walk shows that wall's bands and no other's, though the framing is open.
+    #[test]
+    fn the_walk_shows_the_bands_of_the_wall_it_stops_at() {
+        let loaded = crate::hold::demo();
+        let at = loaded.stops.iter().position(|s| s.kind == StopKind::Screws).expect("a wall has pipe in it");
+        let wall = loaded.stops[at].title.split([',', ':']).next().expect("it names its wall").to_owned();
+        let count = |look: &Look| (0..loaded.bands.len()).filter(|i| banded(&loaded, look, *i)).count();
+        assert_eq!(count(&Look::default()), 0);
+        let stopped = Look { stop: Some(at), ..Look::default() };
+        assert!(count(&stopped) > 0);
+        for i in (0..loaded.bands.len()).filter(|i| banded(&loaded, &stopped, *i)) {
+            assert_eq!(loaded.bands[i].wall, wall);
+        }
+        assert_eq!(count(&Look { cover: 1.0, ..Look::default() }), loaded.bands.len());
     }
 }

@@ -2,7 +2,7 @@
 //! batches; dimensions stay in the job.
 
 pub(crate) mod batch;
-mod covers;
+pub(crate) mod covers;
 mod fixture;
 mod marks;
 pub(crate) mod pipes;

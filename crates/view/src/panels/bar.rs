@@ -17,6 +17,13 @@ fn stage(cover: f32) -> &'static str {
     }
 }
 
+/// A list doesn't know its breadth before it is drawn, so it wouldn't go to the next row by itself.
+fn room_for_list(ui: &mut egui::Ui) {
+    if ui.available_size_before_wrap().x < 130.0 {
+        ui.end_row();
+    }
+}
+
 /// The bar over the scene.
 pub(super) fn bar_ui(ui: &mut egui::Ui, loaded: &Loaded, look: &Look) -> Option<Action> {
     let mut new = look.clone();
@@ -37,6 +44,7 @@ pub(super) fn bar_ui(ui: &mut egui::Ui, loaded: &Loaded, look: &Look) -> Option<
             new.exaggeration = 1.0;
         }
         ui.separator();
+        ui.checkbox(&mut new.sheet, "sheet");
         ui.checkbox(&mut new.tags, "tags");
         ui.checkbox(&mut new.measuring, "tape");
         ui.separator();
@@ -45,6 +53,7 @@ pub(super) fn bar_ui(ui: &mut egui::Ui, loaded: &Loaded, look: &Look) -> Option<
             .and_then(|i| framed.floors.get(i))
             .map_or("all floors", |f| f.label.as_str())
             .to_owned();
+        room_for_list(ui);
         egui::ComboBox::from_id_salt("floor").selected_text(floor).show_ui(ui, |ui| {
             ui.selectable_value(&mut new.floor, None, "all floors");
             for (i, f) in framed.floors.iter().enumerate() {
@@ -53,6 +62,7 @@ pub(super) fn bar_ui(ui: &mut egui::Ui, loaded: &Loaded, look: &Look) -> Option<
         });
         let wall =
             new.wall.and_then(|i| framed.walls.get(i)).map_or("all walls", |w| w.label.as_str()).to_owned();
+        room_for_list(ui);
         egui::ComboBox::from_id_salt("wall").selected_text(wall).show_ui(ui, |ui| {
             ui.selectable_value(&mut new.wall, None, "all walls");
             for (i, w) in framed.walls.iter().enumerate() {
@@ -78,21 +88,46 @@ mod tests {
     use egui_kittest::Harness;
     use egui_kittest::kittest::Queryable as _;
 
-    #[test]
-    fn the_tape_is_asked_for_with_one_click() {
+    /// What a click on something asks for.
+    #[track_caller]
+    fn asked(look: &Look, click: &str) -> Option<Action> {
         let loaded = demo();
         let asked = std::cell::RefCell::new(None);
-        let mut harness = Harness::builder().with_size([1400.0, 120.0]).build_ui(|ui| {
-            if let Some(action) = bar_ui(ui, &loaded, &Look::default()) {
+        let mut harness = Harness::builder().with_size([1400.0, 160.0]).build_ui(|ui| {
+            if let Some(action) = bar_ui(ui, &loaded, look) {
                 *asked.borrow_mut() = Some(action);
             }
         });
-        harness.get_by_label("tape").click();
+        harness.get_by_label(click).click();
         harness.run_steps(3);
         drop(harness);
-        assert_eq!(
-            asked.into_inner(),
-            Some(Action::Look(Box::new(Look { measuring: true, ..Look::default() })))
-        );
+        asked.into_inner()
+    }
+
+    #[test]
+    fn each_switch_asks_for_its_own_and_nothing_else() {
+        let base = Look::default();
+        for (click, wanted) in [
+            ("tape", Look { measuring: true, ..base.clone() }),
+            ("tags", Look { tags: false, ..base.clone() }),
+            ("sheet", Look { sheet: false, ..base.clone() }),
+            ("plumb string", Look { lean: true, ..base.clone() }),
+            ("pipes through walls", Look { through: false, ..base.clone() }),
+            ("as drawn", Look { placement: Placement::Drawn, ..base.clone() }),
+        ] {
+            assert_eq!(asked(&base, click), Some(Action::Look(Box::new(wanted))), "{click}");
+        }
+        assert_eq!(asked(&base, "whole"), Some(Action::View(View::Whole)));
+        assert_eq!(asked(&base, "plan"), Some(Action::View(View::Plan)));
+    }
+
+    // Without the plumb string nothing says that a lean is not as it is.
+    #[test]
+    fn a_lean_is_exaggerated_only_beside_its_string() {
+        let leant = Look { lean: true, exaggeration: 12.0, ..Look::default() };
+        let Some(Action::Look(new)) = asked(&leant, "plumb string") else { panic!("nothing was asked") };
+        assert!(!new.lean);
+        let Some(Action::Look(next)) = asked(&new, "tags") else { panic!("nothing was asked") };
+        assert!((next.exaggeration - 1.0).abs() < f32::EPSILON);
     }
 }

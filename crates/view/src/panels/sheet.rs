@@ -109,7 +109,7 @@ pub(super) fn sheet_ui(ui: &mut egui::Ui, loaded: &Loaded, selection: &Selection
                 ui.add_space(12.0 * deep as f32);
                 match &line {
                     Line::Run(_, text) => {
-                        ui.strong(text);
+                        ui.label(RichText::new(text).size(17.0).underline());
                     }
                     Line::Part(_, id, text) => {
                         let picked = selection.holds(Thing::Part(*id));
@@ -193,5 +193,21 @@ mod tests {
         harness.run_steps(3);
         drop(harness);
         assert_eq!(asked.into_inner(), Some(Action::Pick(Thing::Part(loaded.by_label["T1"]))));
+    }
+
+    #[test]
+    fn a_click_on_a_tag_shows_its_sum() {
+        let loaded = demo();
+        let selection = Selection::default();
+        let asked = std::cell::RefCell::new(None);
+        let mut harness = Harness::builder().with_size([700.0, 4000.0]).build_ui(|ui| {
+            if let Some(action) = sheet_ui(ui, &loaded, &selection) {
+                *asked.borrow_mut() = Some(action);
+            }
+        });
+        harness.get_by_label(&loaded.seen.findings[0].what).click();
+        harness.run_steps(3);
+        drop(harness);
+        assert_eq!(asked.into_inner(), Some(Action::Finding(0)));
     }
 }
