@@ -12,7 +12,7 @@ use truefall_model::units::{Length, NominalSize};
 use truefall_plan::Bench;
 use truefall_plan::heights::remedy::Remedy;
 use truefall_plan::heights::{
-    Choice, Column, HeightsPlan, Outcome, Solved, Spans, Station, Stuck, Tip, plan, solve,
+    Choice, Column, HeightsPlan, Means, Outcome, Solved, Spans, Station, Stuck, Tip, plan, solve,
 };
 
 fn job(scene: &str) -> Job {
@@ -24,7 +24,7 @@ fn planned(job: &Job) -> HeightsPlan {
     let profile = Profile::builtin("irc-2021").expect("it is there");
     let placements = [Placement::Drawn, Placement::Found];
     let bench = Bench { job, catalog: Catalog::builtin(), profile: &profile, placements: &placements };
-    plan(&bench, None, &mut |_| {}).unwrap_or_else(|f| panic!("{f:?}"))
+    plan(&bench, Means::default(), &mut |_| {}).unwrap_or_else(|f| panic!("{f:?}"))
 }
 
 fn solved<'p>(plan: &'p HeightsPlan, stack: &str) -> &'p Solved {
@@ -226,7 +226,8 @@ fn priced(job: &Job, rows: &[(&str, u32)]) -> HeightsPlan {
     let rows: Vec<String> = rows.iter().map(|(item, price)| format!("{item},pvc,each,{price}\n")).collect();
     let text = format!("item,material,unit,price\n{}", rows.concat());
     let prices = truefall_plan::prices::read("invented.csv", &text).unwrap_or_else(|f| panic!("{f}"));
-    plan(&bench, Some(&prices), &mut |_| {}).unwrap_or_else(|f| panic!("{f:?}"))
+    plan(&bench, Means { prices: Some(&prices), streets: false }, &mut |_| {})
+        .unwrap_or_else(|f| panic!("{f:?}"))
 }
 
 // Of ways with as few joints the cheaper is taken, both ways round; joints come before any price.
@@ -250,4 +251,33 @@ fn prices_decide_between_ways_with_as_few_joints() {
     // What the file has no price of is not taken for cheap: it is counted.
     let cost = solved(&priced(&job, &dear[1..]), "riser").chosen.cost;
     assert_eq!((cost.joints, cost.unpriced, cost.cents), (joints, 2, 0));
+}
+
+// The two basins that are 1/8 too near for hub and hub: with street forms allowed a 2x2x2 one with a bushing in its branch goes straight
+// into the hub below. By hand: up leg 1-1/8 and the street foot 2-5/16 + 3/4 are 4-3/16, under the 4-1/4 there is.
+#[test]
+fn street_forms_build_what_hub_and_hub_can_not() {
+    let mut job = job("plan/heights_two_basins.ron");
+    job.fixtures[1].outlet = Some(Height::parse("19 1/4 off first finished").expect("it is there"));
+    let profile = Profile::builtin("irc-2021").expect("it is there");
+    let placements = [Placement::Drawn, Placement::Found];
+    let bench = Bench { job: &job, catalog: Catalog::builtin(), profile: &profile, placements: &placements };
+    let planned =
+        plan(&bench, Means { prices: None, streets: true }, &mut |_| {}).unwrap_or_else(|f| panic!("{f:?}"));
+    let solved = solved(&planned, "riser");
+    let (choice, way) = &solved.chosen.steps[1];
+    let choice = &solved.column.stations[1].choices[*choice];
+    assert_eq!(choice.fit.as_str(), "2x2x2 street sanitary tee");
+    assert_eq!(way.pieces, [false]);
+    let apart = solved.heights_z[1] - solved.heights_z[0];
+    assert!((apart - 4.1875).abs() < 1e-9, "{apart}");
+    // Placement puts it there too.
+    let trial = planned.trial.as_ref().unwrap_or_else(|| panic!("{:?}", planned.refused));
+    assert!(trial.accepted(), "{:?}", trial.breaks);
+    let z = |name: &str| {
+        let part = trial.rough_in.parts.iter().find(|p| p.label.as_str() == name).expect("it is there");
+        trial.rough_in.drawn.origin(part.id).z
+    };
+    assert!((z("T2") - z("T1") - 4.1875).abs() < 1e-9);
+    assert!(!trial.rough_in.troubles.iter().any(|t| matches!(t, Trouble::ShortPiece { .. })));
 }

@@ -8,29 +8,16 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use truefall_model::catalog::Catalog;
 use truefall_model::job::Job;
+use truefall_model::job::clock::Clock;
 use truefall_model::job::file::JobFile;
 use truefall_model::job::height::{Height, Surface};
 use truefall_model::job::pipes::{Base, Branch, End, Fit, PortName};
 use truefall_model::label::Label;
 use truefall_model::place::{RoughIn, Trouble, place};
-use truefall_model::units::{Length, NominalSize};
+use truefall_model::units::{Angle, Length, NominalSize};
 use truefall_plan::heights::{
     Choice, Column, Combination, Connector, Cost, Spans, Station, Tip, settle, solve,
 };
-
-/// A street form of a tee: its foot a spigot that reaches to the face its hub would have (the trade's street fittings).
-const STREET: &str = r#"[
-  Fitting(name: "2x2x2 vent tee", shape: Ports(ports: [
-    RawPort(name: "down", size: "2", end: spigot, stop: (0.0, 0.0, -2.25), axis: (0.0, 0.0, -1.0), laying: "2 1/4"),
-    RawPort(name: "up", size: "2", stop: (0.0, 0.0, 1.5), axis: (0.0, 0.0, 1.0), laying: "1 1/2"),
-    RawPort(name: "branch", size: "2", stop: (1.5, 0.0, 0.0), axis: (1.0, 0.0, 0.0), laying: "1 1/2")],
-    leave: "up"), materials: [pvc], status: measured, source: "a street form for this test"),
-  Fitting(name: "3x3x2 vent tee", shape: Ports(ports: [
-    RawPort(name: "down", size: "3", end: spigot, stop: (0.0, 0.0, -3.0), axis: (0.0, 0.0, -1.0), laying: "3"),
-    RawPort(name: "up", size: "3", stop: (0.0, 0.0, 1.5), axis: (0.0, 0.0, 1.0), laying: "1 1/2"),
-    RawPort(name: "branch", size: "2", stop: (2.0, 0.0, 0.0), axis: (1.0, 0.0, 0.0), laying: "2")],
-    leave: "up"), materials: [pvc], status: measured, source: "a street form for this test"),
-]"#;
 
 /// Fittings of a station, with the bushing in their branch.
 const POOL: [(&str, Option<&str>); 7] = [
@@ -39,8 +26,8 @@ const POOL: [(&str, Option<&str>); 7] = [
     ("3x2x2 sanitary tee", None),
     ("2x2x2 sanitary tee", None),
     ("2x2x1-1/2 sanitary tee", None),
-    ("2x2x2 vent tee", None),
-    ("3x3x2 vent tee", None),
+    ("2x2x2 street sanitary tee", None),
+    ("3x3x3 street sanitary tee", Some("3x2 bushing")),
 ];
 
 const LINKS: [&str; 2] = ["3x2 bushing", "3x2 reducer"];
@@ -105,8 +92,12 @@ struct Made {
     top: i64,
 }
 
-/// A fitting of the pool, and where its centre may be: closed spans of sixteenths.
-type Offer = (usize, Vec<(i64, i64)>);
+/// A fitting of the pool, the hour its branch looks to, and where its centre may be there: closed spans of sixteenths.
+type Offer = (usize, u32, Vec<(i64, i64)>);
+
+fn clock(hour: u32) -> Clock {
+    Clock::at(Angle::degrees(30.0 * f64::from(hour)))
+}
 
 /// By station, which of its offers and what is put below it.
 type Picks<'n> = Vec<(usize, Vec<&'n str>)>;
@@ -132,7 +123,8 @@ fn job_of(case: &Case, picks: &[(usize, Vec<&str>)], last: &[&str]) -> Job {
             up.push(bare(link, format!("L{s}{i}"), &like));
         }
         let (fit, bushing) = POOL[case.stations[s][*pick].0];
-        up.push(bare(fit, format!("T{s}"), &like));
+        let hour = case.stations[s][*pick].1;
+        up.push(Fit { clock: Some(clock(hour)), ..bare(fit, format!("T{s}"), &like) });
         if let Some(bushing) = bushing {
             branches.push(Branch {
                 name: Label::new(format!("b{s}")),
@@ -186,7 +178,7 @@ fn least_top(case: &Case, picks: &[(usize, Vec<&str>)], made: &Made) -> Option<i
     let mut reach: Option<Vec<i64>> = None;
     let mut before = 0;
     for (s, (packed, floats)) in made.centres.iter().enumerate() {
-        let windows = &case.stations[s][picks[s].0].1;
+        let windows = &case.stations[s][picks[s].0].2;
         let apart = packed - before;
         let can = |z: i64| match &reach {
             None if *floats => z >= *packed,
@@ -218,7 +210,7 @@ fn brute(case: &Case, catalog: &Catalog) -> (Option<(Cost, i64)>, usize) {
     for station in &case.stations {
         let mut next = Vec::new();
         for (picks, open) in &partial {
-            for (choice, (fit, _)) in station.iter().enumerate() {
+            for (choice, (fit, ..)) in station.iter().enumerate() {
                 for link in links {
                     let after = if link.is_empty() { *open } else { "2" };
                     // Sizes that don't meet need not be placed to be known as wrong.
@@ -268,12 +260,13 @@ fn column(case: &Case, catalog: &Catalog, riser: &RoughIn) -> Column {
             wish_in: None,
             choices: choices
                 .iter()
-                .map(|(fit, windows)| {
+                .map(|(fit, hour, windows)| {
                     let (name, bushing) = POOL[*fit];
                     let mut choice = of(name);
                     choice.joints = u32::from(bushing.is_some());
                     choice.cents += bushing.map_or(0, |b| price(case, b));
                     choice.branch_bushing = bushing.map(Label::new);
+                    choice.clock = Some(clock(*hour));
                     let span = |(a, b): &(i64, i64)| Spans::one(*a as f64 / 16.0, *b as f64 / 16.0);
                     choice.heights = windows.iter().map(span).fold(Spans::default(), |all, one| all.or(&one));
                     choice
@@ -314,14 +307,17 @@ fn random(dice: &mut Dice, catalog: &Catalog) -> Case {
     let mut stop = -44;
     for s in 0..count {
         let wide = if dice.roll(2) == 0 { 4 } else { 24 };
-        let mut choices: Vec<(usize, Vec<(i64, i64)>)> = Vec::new();
+        let mut choices: Vec<Offer> = Vec::new();
         let low = s == 0;
         while choices.len() < 2 {
-            let fit = dice.roll(POOL.len() as u64) as usize;
+            // Half of them are one fitting at two clocks, the others two fittings.
+            let same = choices.first().map(|c| c.0).filter(|_| dice.roll(2) == 0);
+            let fit = same.unwrap_or(dice.roll(POOL.len() as u64) as usize);
             if top == NominalSize::THREE && !POOL[fit].0.starts_with("3x3") {
                 continue;
             }
-            choices.push((fit, Vec::new()));
+            let hour = 3 * choices.len() as u32 + 1 + dice.roll(3) as u32;
+            choices.push((fit, hour, Vec::new()));
         }
         let first = catalog.pattern(POOL[choices[0].0].0).expect("it is there");
         let own = Choice::of(first, first.enter, first.leave.expect("it is there")).expect("it is there");
@@ -329,7 +325,7 @@ fn random(dice: &mut Dice, catalog: &Catalog) -> Case {
         let piece = if own.below.hub { socket + sixteenths(own.below.socket_in) } else { 0 };
         let centre = stop + piece + sixteenths(own.rise_in) + dice.roll(12) as i64;
         let centre = centre - dice.roll(9) as i64;
-        for (_, windows) in &mut choices {
+        for (_, _, windows) in &mut choices {
             let shift = dice.roll(5) as i64 - 2;
             let (a, b) = (centre - dice.roll(wide) as i64 + shift, centre + dice.roll(wide) as i64 + shift);
             // A clock that sees a joist in the middle of the window.
@@ -364,7 +360,7 @@ fn to_the_edge(case: &mut Case, catalog: &Catalog, riser: &RoughIn, dice: &mut D
     let can = |k: i64| solve(&moved(&whole, k as f64 / 16.0)).is_some();
     let Some(edge) = (-96..96).find(|k| can(*k) != can(k + 1)) else { return false };
     let by = edge + dice.roll(8) as i64 - 3;
-    for (_, windows) in case.stations.last_mut().expect("it is there") {
+    for (_, _, windows) in case.stations.last_mut().expect("it is there") {
         for window in windows {
             *window = (window.0 + by, window.1 + by);
         }
@@ -404,7 +400,13 @@ fn holds(case: &Case, catalog: &Catalog, column: &Column, chosen: &Combination, 
         let part = rough_in.parts.iter().find(|p| p.label == name).expect("it is there");
         let z = rough_in.drawn.origin(part.id).z;
         assert!((z - height).abs() < 1e-6, "{name} at {z}, solved {height}");
-        let windows = &case.stations[s][chosen.steps[s].0].1;
+        let (_, hour, windows) = &case.stations[s][chosen.steps[s].0];
+        let pattern = part.pattern().expect("it is a fitting");
+        let branch = pattern.port("branch").expect("it has one");
+        let looks = rough_in.drawn.axis(&rough_in, part.id, branch).xy();
+        let hand = clock(*hour).angle().to_radians();
+        assert!(looks.x * hand.cos() - looks.y * hand.sin() < 1e-6, "{name} looks elsewhere");
+        assert!(looks.x * hand.sin() + looks.y * hand.cos() > 0.9, "{name} looks elsewhere");
         let inside = |(a, b): &(i64, i64)| z * 16.0 >= *a as f64 - 1e-6 && z * 16.0 <= *b as f64 + 1e-6;
         assert!(windows.iter().any(inside), "{name} at {z} is outside its windows");
     }
@@ -412,13 +414,13 @@ fn holds(case: &Case, catalog: &Catalog, column: &Column, chosen: &Combination, 
 
 #[test]
 fn the_search_finds_what_brute_force_finds_and_nothing_else() {
-    let files = [("patterns.ron".to_owned(), STREET.to_owned())];
-    let catalog = Catalog::with_overrides(&files).unwrap_or_else(|e| panic!("{e}"));
+    let catalog = Catalog::builtin().clone();
     let mut plain = riser();
     let like = plain.stacks[0].up[0].clone();
     plain.stacks[0].up = vec![bare("3x3x2 sanitary tee", "T0".into(), &like)];
     let riser = place(&plain, &catalog).expect("it is there");
     let mut dice = Dice(0x5eed_1234_abcd_0001);
+    let mut turned = 0;
     let (mut solved, mut stuck, mut near, mut streets, mut bushings, mut changes, mut placed) =
         (0, 0, 0, 0, 0, 0, 0);
     let cases = 320;
@@ -443,6 +445,10 @@ fn the_search_finds_what_brute_force_finds_and_nothing_else() {
                 let heights = settle(&column, &chosen).expect("what was chosen has heights");
                 holds(&case, &catalog, &column, &chosen, &heights);
                 let fits = chosen.steps.iter().zip(&column.stations).map(|((c, _), s)| &s.choices[*c]);
+                for (s, (c, _)) in chosen.steps.iter().enumerate() {
+                    let (first, other) = (&case.stations[s][0], &case.stations[s][*c]);
+                    turned += usize::from(*c != 0 && first.0 == other.0);
+                }
                 for choice in fits {
                     streets += usize::from(!choice.below.hub);
                     bushings += usize::from(choice.branch_bushing.is_some());
@@ -454,9 +460,10 @@ fn the_search_finds_what_brute_force_finds_and_nothing_else() {
         }
     }
     println!(
-        "{cases} stacks, {placed} placements: {solved} solved, {stuck} not, {near} within 1/4 in of the edge, {streets} street forms, {bushings} bushings in branches, {changes} changes of size"
+        "{cases} stacks, {placed} placements: {solved} solved, {stuck} not, {near} within 1/4 in of the edge, {streets} street forms, {bushings} bushings in branches, {changes} changes of size, {turned} turned to another clock"
     );
     assert!(solved >= 100 && stuck >= 60, "{solved} solved, {stuck} not");
     assert!(near * 2 >= cases, "{near} of {cases} near the edge");
+    assert!(turned >= 10, "{turned} turned");
     assert!(streets >= 20 && bushings >= 10 && changes >= 20, "{streets} {bushings} {changes}");
 }

@@ -182,6 +182,9 @@ pub struct Heights {
     /// A folder of catalog files (*.ron) whose entries replace or add to the built-in ones
     #[arg(long, value_name = "DIR")]
     pub catalog: Option<PathBuf>,
+    /// Let street forms of tees stand in for plain ones where that saves a joint; their lengths are from memory
+    #[arg(long)]
+    pub street: bool,
     /// Your prices, as for `buy`: of plans with as few joints the cheapest is taken
     #[arg(long, value_name = "FILE")]
     pub prices: Option<PathBuf>,

@@ -152,6 +152,7 @@ fn face(face: Face) -> &'static str {
         Face::Back => "off the back",
         Face::Into => "into the wall",
         Face::Along => "along the wall",
+        Face::Past => "past its nearer end, in its line",
     }
 }
 

@@ -1,21 +1,25 @@
 //! Drawings made from the placed job, as SVG: one geometry behind all of them, and texts whose room is reckoned.
 
 pub mod area;
+pub mod drafted;
+pub mod drawn;
 pub mod elevation;
 pub mod isometric;
 pub mod letters;
 mod outline;
 pub mod plan;
+pub mod room;
 pub mod section;
 pub mod sheet;
 pub mod stack;
 pub mod subject;
 
-pub use sheet::Drawn;
+pub use drawn::Drawn;
 pub use subject::Subject;
+use truefall_plan::holes::HoleSchedule;
 
 /// Every drawing of a job with the name of its file, in the order of the pages.
-pub fn all(subject: &Subject<'_>) -> Vec<(String, Drawn)> {
+pub fn all(subject: &Subject<'_>, holes: &HoleSchedule) -> Vec<(String, Drawn)> {
     let rough_in = subject.rough_in();
     let mut made = vec![("isometric".to_owned(), isometric::isometric(subject))];
     made.extend(
@@ -26,7 +30,7 @@ pub fn all(subject: &Subject<'_>) -> Vec<(String, Drawn)> {
     );
     for wall in &rough_in.framed.walls {
         let name = |kind| named(kind, wall.label.as_str());
-        made.extend(elevation::elevation(subject, wall).map(|d| (name("wall"), d)));
+        made.extend(elevation::elevation(subject, holes, wall).map(|d| (name("wall"), d)));
         made.extend(section::sections(subject, wall).map(|d| (name("section"), d)));
     }
     made.extend(
@@ -34,7 +38,7 @@ pub fn all(subject: &Subject<'_>) -> Vec<(String, Drawn)> {
             .framed
             .floors
             .iter()
-            .filter_map(|f| Some((named("plan", f.label.as_str()), plan::plan(subject, f)?))),
+            .filter_map(|f| Some((named("plan", f.label.as_str()), plan::plan(subject, holes, f)?))),
     );
     // Two names that a file system can't tell apart get a number.
     for i in 0..made.len() {

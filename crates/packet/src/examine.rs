@@ -20,6 +20,8 @@ pub struct Examined {
     pub profile: Profile,
     /// The job placed.
     pub rough_in: RoughIn,
+    /// What was measured, placement by placement.
+    pub facts: Vec<(Placement, Facts)>,
     /// Holes and notches, placement by placement.
     pub bores: Vec<Bore>,
     /// What the rules told.
@@ -73,7 +75,7 @@ pub fn examine_with(job: &Job, catalog: &Catalog, asked: &Asked<'_>) -> Result<E
     clock.lap("bores");
     let (mut findings, passed) =
         held(&Held { job, rough_in: &rough_in, catalog, profile: &profile, facts: &facts, passes });
-    let bores: Vec<Bore> = facts.into_iter().flat_map(|(_, facts)| facts.bores).collect();
+    let bores: Vec<Bore> = facts.iter().flat_map(|(_, facts)| facts.bores.iter().cloned()).collect();
     clock.lap("rules");
     if fixes {
         try_cures(&Bench { job, catalog, profile: &profile, placements }, &mut findings);
@@ -93,7 +95,7 @@ pub fn examine_with(job: &Job, catalog: &Catalog, asked: &Asked<'_>) -> Result<E
         placements,
     });
     clock.lap("report");
-    Ok(Examined { profile, rough_in, bores, findings, passes: passed, report, timings: clock.laps })
+    Ok(Examined { profile, rough_in, facts, bores, findings, passes: passed, report, timings: clock.laps })
 }
 
 struct Clock {

@@ -32,7 +32,7 @@ pub fn packet(
     plans: &Plans,
     pictures: &[Picture],
 ) -> Result<Vec<PacketFile>, serde_json::Error> {
-    let drawings = drawing::all(subject);
+    let drawings = drawing::all(subject, &plans.holes);
     let sections = page::sections(subject, plans, &drawings, pictures);
     let job = subject.job.name.as_str();
     let mut files = vec![

@@ -38,7 +38,14 @@ impl Plans {
     pub fn of(subject: &Subject<'_>, options: StockOptions) -> Result<Self, Vec<JobFault>> {
         let (job, catalog) = (subject.job, subject.catalog);
         let (rough_in, profile) = (subject.rough_in(), &subject.examined.profile);
-        let site = Site::placed_as(job, catalog, profile.clone(), rough_in.clone());
+        let examined = subject.examined;
+        let site = Site::examined(
+            (job, catalog),
+            profile.clone(),
+            rough_in.clone(),
+            examined.facts.clone(),
+            examined.findings.clone(),
+        );
         let cuts = CutList::of(&site);
         let stock = of_cuts(&cuts, &options);
         let lean = LeanPlan::of(job, &lean(&site.bench())?);

@@ -18,9 +18,10 @@ impl Say {
         if self.metric { format!("{trade} ({:.0} mm)", inches * 25.4 + 0.0) } else { trade }
     }
 
-    /// A length in inches as it stands in a drawing: there the millimetres would take the room of another figure.
-    pub fn mark(self, inches: f64) -> String {
-        Length::inches(inches).to_trade(self.fineness)
+    /// A fall as it stands in a drawing.
+    pub fn fall(self, in_per_ft: f64) -> String {
+        let trade = format!("{in_per_ft:.3}/ft");
+        if self.metric { format!("{trade} ({:.1} mm/m)", in_per_ft / 12.0 * 1000.0) } else { trade }
     }
 
     /// A grade.

@@ -16,6 +16,8 @@ pub struct VentReport {
     pub traps: Vec<TrapRow>,
     /// The cheapest combination: the numbers of its offers; empty where nothing can be mended.
     pub combination: Vec<usize>,
+    /// Whether no other combination of the ways listed is cheaper; where not, the search gave up and this one was tried.
+    pub cheapest: bool,
     /// What the combination costs.
     pub cost: Option<CostRow>,
     /// The offers told, by their numbers.
@@ -55,6 +57,8 @@ pub struct OfferRow {
     pub number: usize,
     /// What it is.
     pub kind: String,
+    /// The offer whose vent it is joined to; it is nothing without that one, whose cost is not in its own.
+    pub with: Option<usize>,
     /// What is done, line by line.
     pub steps: Vec<String>,
     /// The traps it vents, each with its method.
@@ -138,6 +142,9 @@ impl VentReport {
                 in_vain: vain().count(),
             });
         }
+        // What one is joined to is told with it.
+        let hosts: Vec<usize> = told.iter().filter_map(|o| plan.offers[*o].with).collect();
+        told.extend(hosts);
         told.sort_unstable();
         told.dedup();
         Self {
@@ -146,6 +153,7 @@ impl VentReport {
             code: code.to_owned(),
             traps,
             combination: plan.chosen.iter().map(|o| o + 1).collect(),
+            cheapest: plan.cheapest,
             cost: plan.cost.as_ref().map(CostRow::of),
             offers: told.into_iter().map(|o| row(o, &plan.offers[o])).collect(),
         }
@@ -169,6 +177,7 @@ fn row(number: usize, offer: &Offer) -> OfferRow {
     OfferRow {
         number: number + 1,
         kind: offer.kind.to_owned(),
+        with: offer.with.map(|o| o + 1),
         steps: offer.words.clone(),
         vents: offer
             .mends

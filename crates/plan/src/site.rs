@@ -60,6 +60,25 @@ impl<'a> Site<'a> {
         Self { job, catalog, profile, rough_in, facts, findings }
     }
 
+    /// Of a job that was placed, measured in both placements and held to all rules already: nothing is reckoned twice.
+    ///
+    /// A placement that was not measured is measured here.
+    pub fn examined(
+        (job, catalog): (&'a Job, &'a Catalog),
+        profile: Profile,
+        rough_in: RoughIn,
+        mut facts: Vec<(Placement, Facts)>,
+        findings: Vec<Finding>,
+    ) -> Self {
+        for placement in BOTH {
+            if !facts.iter().any(|(p, _)| p == placement) {
+                let placed = rough_in.placed(*placement);
+                facts.push((*placement, Facts::of(job, &rough_in, catalog, placed)));
+            }
+        }
+        Self { job, catalog, profile, rough_in, facts, findings }
+    }
+
     /// What trials are held to.
     pub fn bench(&self) -> Bench<'_> {
         Bench { job: self.job, catalog: self.catalog, profile: &self.profile, placements: BOTH }

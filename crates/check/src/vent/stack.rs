@@ -100,7 +100,13 @@ pub(super) fn single(all: &Question<'_>, fixture: usize, reach: &Reach, carry: &
     }
     let tee = rough_in.part(reach.fitting).pattern().is_some_and(|p| {
         use truefall_model::catalog::family::Family;
-        matches!(p.family, Family::SanitaryTee | Family::DoubleSanitaryTee | Family::DoubleFixtureFitting)
+        matches!(
+            p.family,
+            Family::SanitaryTee
+                | Family::StreetSanitaryTee
+                | Family::DoubleSanitaryTee
+                | Family::DoubleFixtureFitting
+        )
     });
     let key = match (setting.kind(fixture), tee) {
         (FixtureKind::Closet, true) => "single-stack-reach.closet-by-tee",

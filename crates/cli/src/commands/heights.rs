@@ -9,7 +9,7 @@ use crate::progress::Progress;
 use truefall_model::job::Placement;
 use truefall_packet::heights::{HeightsReport, heights_json, heights_text};
 use truefall_plan::Bench;
-use truefall_plan::heights::{Outcome, plan};
+use truefall_plan::heights::{Means, Outcome, plan};
 
 /// Plans the heights of all stacks and shows them; writes them into the job where that was asked.
 pub fn run(args: &Heights) -> ExitStatus {
@@ -25,8 +25,9 @@ pub fn run(args: &Heights) -> ExitStatus {
     let Some(profile) = job::profile(&file) else { return ExitStatus::Unusable };
     let placements = [Placement::Drawn, Placement::Found];
     let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: &placements };
+    let means = Means { prices: prices.as_ref(), streets: args.street };
     let (mut bar, all, mut done) = (Progress::new("heights of stacks"), file.job.stacks.len(), 0);
-    let planned = plan(&bench, prices.as_ref(), &mut |_| {
+    let planned = plan(&bench, means, &mut |_| {
         done += 1;
         bar.at(done, all);
     });

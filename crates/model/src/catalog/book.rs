@@ -228,6 +228,7 @@ mod tests {
                 "street 1/16 bend",
                 "long-turn 1/4 bend",
                 "sanitary tee",
+                "street sanitary tee",
                 "double sanitary tee",
                 "wye",
                 "combination",

@@ -137,6 +137,7 @@ impl Maker<'_> {
                 ports[2].end = PortEnd::Thread;
                 ports[2].socket = Length::ZERO;
             }
+            Family::StreetSanitaryTee => ports[0] = self.spigot(ports[0].clone())?,
             Family::DoubleSanitaryTee | Family::DoubleFixtureFitting => {
                 let other = Vector3::new(-side.x, 0.0, side.z);
                 ports.push(self.leg("opposite", self.name.size(3), other, branch)?);

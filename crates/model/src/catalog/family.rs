@@ -29,6 +29,8 @@ choice! {
         SideInletBend = "side-inlet 1/4 bend",
         /// A tee whose branch sweeps down into the run.
         SanitaryTee = "sanitary tee",
+        /// A sanitary tee whose foot is a spigot.
+        StreetSanitaryTee = "street sanitary tee",
         /// Two sweeping branches opposite each other.
         DoubleSanitaryTee = "double sanitary tee",
         /// Two opposite branches that sweep down longer than those of a double sanitary tee.
@@ -86,6 +88,8 @@ pub const OTHER_WORDS: &[(&str, Family)] = &[
     ("long-turn quarter bend", Family::LongTurnQuarterBend),
     ("reducing closet bend", Family::ClosetBend),
     ("san tee", Family::SanitaryTee),
+    ("street san tee", Family::StreetSanitaryTee),
+    ("street tee", Family::StreetSanitaryTee),
     ("double san tee", Family::DoubleSanitaryTee),
     ("sanitary cross", Family::DoubleSanitaryTee),
     ("double fixture tee", Family::DoubleFixtureFitting),
@@ -132,7 +136,13 @@ impl Family {
 
     /// The end towards the base goes into the hub of the part before it.
     pub fn is_street(self) -> bool {
-        matches!(self, Self::StreetQuarterBend | Self::StreetEighthBend | Self::StreetSixteenthBend)
+        matches!(
+            self,
+            Self::StreetQuarterBend
+                | Self::StreetEighthBend
+                | Self::StreetSixteenthBend
+                | Self::StreetSanitaryTee
+        )
     }
 
     /// The pitch built into it; level where its angles are true.
@@ -145,6 +155,7 @@ impl Family {
             | Self::HeelInletBend
             | Self::SideInletBend
             | Self::SanitaryTee
+            | Self::StreetSanitaryTee
             | Self::DoubleSanitaryTee
             | Self::DoubleFixtureFitting
             | Self::Combination
@@ -162,6 +173,7 @@ impl Family {
     pub fn sizes(self) -> usize {
         match self {
             Self::SanitaryTee
+            | Self::StreetSanitaryTee
             | Self::Wye
             | Self::Combination
             | Self::HeelInletBend

@@ -151,6 +151,7 @@ impl Shape {
             Self::Tee { .. } => matches!(
                 family,
                 F::SanitaryTee
+                    | F::StreetSanitaryTee
                     | F::DoubleSanitaryTee
                     | F::DoubleFixtureFitting
                     | F::VentTee

@@ -64,7 +64,10 @@ impl Pattern {
                     space.straight(branch.foot(), branch.stop, wide(branch));
                     if matches!(
                         family,
-                        Family::SanitaryTee | Family::DoubleSanitaryTee | Family::DoubleFixtureFitting
+                        Family::SanitaryTee
+                            | Family::StreetSanitaryTee
+                            | Family::DoubleSanitaryTee
+                            | Family::DoubleFixtureFitting
                     ) {
                         space.sweep(branch, down, wide(branch));
                     }

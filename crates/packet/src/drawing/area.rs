@@ -56,6 +56,11 @@ impl Area {
         }
     }
 
+    /// The point of it that is nearest to another.
+    pub fn nearest(&self, to: Spot) -> Spot {
+        spot(to.x.clamp(self.least.x, self.most.x), to.y.clamp(self.least.y, self.most.y))
+    }
+
     /// Whether a line passes through it (clipped against its four sides).
     pub fn is_crossed(&self, a: Spot, b: Spot) -> bool {
         let (dx, dy) = (b.x - a.x, b.y - a.y);

@@ -1,13 +1,18 @@
 //! A wall seen from its room: true studs and plates, the holes in them, pipe in the wall, heights off one floor.
 
 use super::area::{Spot, spot};
+use super::drawn::Drawn;
+use super::letters::width;
 use super::outline::round;
-use super::sheet::{Drawn, Sheet, TEXT};
+use super::sheet::{Sheet, TEXT, spread};
 use super::subject::Subject;
+use crate::say::Say;
 use nalgebra::Point3;
+use truefall_check::bore::Shape;
 use truefall_check::vent::rim;
 use truefall_model::framing::space::WallSpace;
 use truefall_model::solid::Body;
+use truefall_plan::holes::{Datum, HoleSchedule, MemberHole};
 
 /// Paper to the inch of the house.
 const SCALE: f64 = 3.6;
@@ -30,7 +35,7 @@ impl View<'_> {
 }
 
 /// One wall; none where no pipe and no hole is in it.
-pub fn elevation(subject: &Subject<'_>, wall: &WallSpace) -> Option<Drawn> {
+pub fn elevation(subject: &Subject<'_>, holes: &HoleSchedule, wall: &WallSpace) -> Option<Drawn> {
     let (rough_in, say) = (subject.rough_in(), subject.say);
     let view = View { wall };
     let floor = rough_in.framed.floor_of(wall.floor)?;
@@ -47,12 +52,13 @@ pub fn elevation(subject: &Subject<'_>, wall: &WallSpace) -> Option<Drawn> {
     let parts: Vec<_> = rough_in
         .parts
         .iter()
-        .filter(|p| subject.placed().bodies_of(p.id).iter().any(inside))
+        .filter(|p| subject.built().bodies_of(p.id).iter().any(inside))
         .map(|p| p.id)
         .collect();
-    let bores: Vec<_> = subject
-        .bores()
-        .filter(|b| rough_in.framed.member_of(b.member).is_some_and(|m| m.wall == Some(wall.id)))
+    let bores: Vec<&MemberHole> = holes
+        .members
+        .iter()
+        .filter(|h| rough_in.framed.member_of(h.member).is_some_and(|m| m.wall == Some(wall.id)))
         .collect();
     if parts.is_empty() && bores.is_empty() {
         return None;
@@ -60,9 +66,11 @@ pub fn elevation(subject: &Subject<'_>, wall: &WallSpace) -> Option<Drawn> {
     let mut sheet = Sheet::new(
         format!("{}, seen from the room", wall.label),
         format!(
-            "Wall elevation of {}. Studs, plates, holes and pipe to scale; heights off {} rough, lengths from the \
+            "Wall elevation of {}, as {}. Studs, plates, holes and pipe to scale; heights off {} rough, lengths from the \
              right-hand corner.",
-            wall.label, floor.label
+            wall.label,
+            subject.built().placement,
+            floor.label
         ),
     );
     let (right, left) = (view.at(0.0, wall.z0).x, view.at(wall.length, wall.z0).x);
@@ -84,7 +92,7 @@ pub fn elevation(subject: &Subject<'_>, wall: &WallSpace) -> Option<Drawn> {
         sheet.ask(view.at((low.0 + high.0) / 2.0, high.1 - 4.0), keep_out.label.to_string(), "q");
     }
     for part in &parts {
-        for body in subject.placed().bodies_of(*part).iter().filter(|b| inside(b)) {
+        for body in subject.built().bodies_of(*part).iter().filter(|b| inside(b)) {
             if let Body::Cylinder { a, b, radius_in } = *body {
                 let clip = |p: Point3<f64>, q: Point3<f64>| {
                     let z = p.z.clamp(wall.z0 - BEYOND, wall.z1 + BEYOND);
@@ -100,6 +108,9 @@ pub fn elevation(subject: &Subject<'_>, wall: &WallSpace) -> Option<Drawn> {
             }
         }
     }
+    // Pipe may go on past the wall's end.
+    let (least, most) = sheet.sides();
+    let (left, right) = (left.min(least), right.max(most));
     for (z, name) in [(floor.finished_z, "finished"), (floor.rough_z, "rough")] {
         let y = view.at(0.0, z).y;
         sheet.way(&[spot(left - 20.0, y), spot(right + 20.0, y)], "floor");
@@ -117,52 +128,69 @@ pub fn elevation(subject: &Subject<'_>, wall: &WallSpace) -> Option<Drawn> {
         sheet.way(&[spot(left - 10.0, y), spot(right + 10.0, y)], "rim");
         sheet.ask(
             spot(right + 14.0, y),
-            format!("highest rim + {} = {}: no flat vent below", say.mark(over), say.mark(z - floor.rough_z)),
+            format!(
+                "highest rim + {} = {}: no flat vent below",
+                say.length(over),
+                say.length(z - floor.rough_z)
+            ),
             "red",
         );
     }
-    for bore in &bores {
-        let Some(member) = rough_in.framed.member_of(bore.member) else { continue };
-        let at = view.project(bore.centre);
-        let (hole, through) = (bore.drilled.hole.to_inches() * SCALE, member.half.x * 2.0 * SCALE);
-        let (wide, tall) = if member.kind.is_flat() { (hole, through) } else { (through, hole) };
+    for hole in &bores {
+        let Some(member) = rough_in.framed.member_of(hole.member) else { continue };
+        let at = view.project(hole.centre);
+        let (bit, through) = (hole.hole.to_inches() * SCALE, member.half.x * 2.0 * SCALE);
+        let (wide, tall) = if member.kind.is_flat() { (bit, through) } else { (through, bit) };
         sheet.block(
             spot(at.x - wide / 2.0, at.y - tall / 2.0),
             spot(at.x + wide / 2.0, at.y + tall / 2.0),
             "bore",
         );
-        let hole = say.mark(bore.drilled.hole.to_inches());
-        let told = if member.kind.is_flat() {
-            format!("hole {hole}, centre {} along", say.mark(wall.measure(bore.centre.xy()).0))
-        } else {
-            format!("hole {hole}, centre {} up", say.mark(bore.centre.z - floor.rough_z))
-        };
-        sheet.ask(at, told, "red");
+    }
+    // Holes told alike that follow each other, such as those in two plates, are told once.
+    let told = |hole: &MemberHole| hole_words(say, hole, wall);
+    for alike in bores.chunk_by(|a, b| told(a) == told(b)) {
+        let numbers: Vec<String> = alike.iter().map(|h| h.number.to_string()).collect();
+        let words = format!("no. {}: {}", numbers.join(", "), told(alike[0]));
+        sheet.ask(view.project(alike[0].centre), words, "red");
     }
     let mut heights: Vec<(Spot, String)> = Vec::new();
     for part in parts.iter().map(|p| rough_in.part(*p)).filter(|p| p.pattern().is_some()) {
-        let origin = subject.placed().origin(part.id);
+        let origin = subject.built().origin(part.id);
         if origin.z > wall.z0 - BEYOND && origin.z < wall.z1 + BEYOND {
             heights.push((
                 view.project(origin),
-                format!("{}  {}", part.label, say.mark(origin.z - floor.rough_z)),
+                format!("{}  {}", part.label, say.length(origin.z - floor.rough_z)),
             ));
         }
     }
     sheet.column(left - 30.0, &heights, false, "b");
     marks.sort_by(f64::total_cmp);
     let y = view.at(0.0, wall.z0 - BEYOND).y + 14.0;
-    tape(&mut sheet, &view, &marks, y, &|v| say.mark(v));
+    let y = tape(&mut sheet, &view, &marks, y, say);
     sheet.fix_left(
-        spot(left, y + 44.0),
+        spot(left, y + 16.0),
         format!(
-            "heights off {} rough · tape from the right-hand corner, to each stud's near edge",
-            floor.label
+            "as {}, like the hole schedule · heights off {} rough · no.: hole schedule · tape from the right-hand corner to each stud's near edge",
+            subject.built().placement, floor.label
         ),
         "q",
         TEXT,
     );
     Some(sheet.finish())
+}
+
+/// A hole as the schedule has it: its bit, and its centre from where the schedule counts it.
+fn hole_words(say: Say, hole: &MemberHole, wall: &WallSpace) -> String {
+    let at = say.length(hole.at.to_inches());
+    let from = match &hole.datum {
+        Datum::Floor(_) => "up".to_owned(),
+        Datum::Wall(of) if *of == wall.label => "along".to_owned(),
+        Datum::Wall(of) => format!("along {of}"),
+        Datum::End => "from its end".to_owned(),
+    };
+    let made = if hole.shape == Shape::Hole { "hole" } else { "cut" };
+    format!("{made} {}, {at} {from}", say.length(hole.hole.to_inches()))
 }
 
 /// Least and greatest length along the wall and height of a box.
@@ -175,12 +203,18 @@ fn corners(wall: &WallSpace, corners: [Point3<f64>; 8]) -> ((f64, f64), (f64, f6
         })
 }
 
-/// The running tape under the wall, in two rows where the figures would touch in one; where even two are too few, every
-/// figure asks for its own room.
-fn tape(sheet: &mut Sheet, view: &View<'_>, marks: &[f64], y: f64, say: &dyn Fn(f64) -> String) {
-    for mark in marks {
-        let x = view.at(*mark, 0.0).x;
-        sheet.way(&[spot(x, y - 8.0), spot(x, y)], "thin");
-        sheet.ask(spot(x, y), say(*mark), "t");
+/// The running tape under the wall: figures written upwards, as close to their ticks as their neighbours let them.
+fn tape(sheet: &mut Sheet, view: &View<'_>, marks: &[f64], y: f64, say: Say) -> f64 {
+    let ticks: Vec<(f64, String)> = {
+        let mut ticks: Vec<_> = marks.iter().map(|m| (view.at(*m, 0.0).x, say.length(*m))).collect();
+        ticks.sort_by(|a, b| a.0.total_cmp(&b.0));
+        ticks
+    };
+    let tall = ticks.iter().map(|(_, words)| width(words, TEXT)).fold(0.0, f64::max);
+    let places = spread(&ticks.iter().map(|t| t.0).collect::<Vec<_>>(), TEXT * 1.2 + 2.0);
+    for ((x, words), place) in ticks.into_iter().zip(places) {
+        sheet.way(&[spot(x, y - 8.0), spot(x, y), spot(place, y + 9.0)], "thin");
+        sheet.fix_turned(spot(place, y + 12.0 + width(&words, TEXT) / 2.0), words, "t", TEXT);
     }
+    y + 12.0 + tall
 }

@@ -2,11 +2,14 @@
 //! convention: axes 120 degrees apart, equal measure along each).
 
 use super::area::{Spot, spot};
-use super::sheet::{Drawn, Sheet, TEXT};
+use super::drafted::{Drafted, Node};
+use super::drawn::Drawn;
+use super::letters::width;
+use super::sheet::{Sheet, TEXT};
 use super::subject::Subject;
-use nalgebra::Point3;
+use nalgebra::{Point3, Vector3};
 use truefall_model::job::pipes::End;
-use truefall_model::place::{PartKind, RunKind};
+use truefall_model::place::{LegId, PartKind, RunKind};
 
 /// Paper to the inch of the house.
 const SCALE: f64 = 2.0;
@@ -22,7 +25,7 @@ impl View {
     fn of(subject: &Subject<'_>) -> Self {
         let rough_in = subject.rough_in();
         let ends = rough_in.legs.iter().flat_map(|l| {
-            let (a, b) = rough_in.leg_ends(subject.placed(), l.id);
+            let (a, b) = rough_in.leg_ends(subject.built(), l.id);
             [a, b]
         });
         let (mut n, mut sum) = (0.0, Point3::origin().coords);
@@ -32,7 +35,7 @@ impl View {
         }
         let middle = sum / f64::max(n, 1.0);
         let base = rough_in.runs.iter().find_map(|run| match run.kind {
-            RunKind::Stack { base, .. } => Some(subject.placed().origin(base).coords),
+            RunKind::Stack { base, .. } => Some(subject.built().origin(base).coords),
             RunKind::Branch { .. } => None,
         });
         let off = base.map_or(nalgebra::Vector3::zeros(), |b| b - middle);
@@ -63,67 +66,76 @@ impl View {
 
 /// The whole system.
 pub fn isometric(subject: &Subject<'_>) -> Drawn {
-    let (rough_in, placed) = (subject.rough_in(), subject.placed());
+    let (rough_in, placed) = (subject.rough_in(), subject.built());
     let view = View::of(subject);
+    let drafted = Drafted::of(subject);
     let mut sheet = Sheet::new(
         "isometric of drains and vents",
-        "Single-line isometric: verticals upright, level runs at 30 degrees. Drains solid, vents dashed, existing work \
-         thick and broken. Sizes stand on each length, fixture letters in circles.",
+        format!(
+            "Single-line isometric, not to scale: verticals upright, level runs at 30 degrees, seen from the low end. Drains \
+             solid, vents dashed, existing work thick and broken. Sizes stand on each length, fixture letters in circles. \
+             Falls as {}.",
+            placed.placement.word()
+        ),
     );
-    for leg in &rough_in.legs {
-        let (low, high) = rough_in.leg_ends(placed, leg.id);
-        if (high - low).norm() < 0.5 {
-            continue;
-        }
-        let (a, b) = (view.project(low), view.project(high));
-        let carries = subject.units.get(&leg.id);
-        sheet.way(&[a, b], if carries.is_some() { "drain" } else { "vent" });
-        if carries.is_some() {
+    let drawn = || rough_in.legs.iter().filter(|l| Drafted::is_drawn(rough_in, placed, l.id));
+    let ends = |leg: LegId| {
+        let (low, high) = Drafted::ends(rough_in, leg);
+        Some((view.project(drafted.node(low)?), view.project(drafted.node(high)?)))
+    };
+    for leg in drawn() {
+        let Some((a, b)) = ends(leg.id) else { continue };
+        let carries = subject.units.contains_key(&leg.id);
+        sheet.way(&[a, b], if carries { "drain" } else { "vent" });
+        if carries {
             arrow(&mut sheet, b, a);
         }
     }
     for run in &rough_in.runs {
-        if let RunKind::Stack { base, .. } = run.kind {
-            let at = placed.origin(base);
-            let way = placed.axis(rough_in, base, 0);
-            sheet.way(&[view.project(at), view.project(at - way * 14.0)], "old");
-            if let PartKind::Existing { size, .. } = &rough_in.part(base).kind {
-                sheet.ask(view.project(at - way * 14.0), format!("{}: existing {size} in", run.label), "b");
-            }
+        let RunKind::Stack { base, .. } = run.kind else { continue };
+        let Some(at) = drafted.part(rough_in, base) else { continue };
+        let foot = view.project(at - Vector3::z() * 14.0);
+        sheet.way(&[view.project(at), foot], "old");
+        if let PartKind::Existing { size, .. } = &rough_in.part(base).kind {
+            sheet.ask(foot, format!("{}: existing {size} in", run.label), "b");
         }
     }
     for landing in &placed.landings {
-        sheet.ask_ringed(view.project(landing.at), subject.letter(landing.fixture), "b");
+        let at = drafted
+            .part(rough_in, landing.part)
+            .map_or_else(|| view.project(landing.at), |p| view.project(p));
+        sheet.ask_ringed(at, subject.letter(landing.fixture), "b");
+    }
+    for leg in drawn() {
+        let Some((a, b)) = ends(leg.id) else { continue };
+        let middle = spot(f64::midpoint(a.x, b.x), f64::midpoint(a.y, b.y));
+        sheet.ask(middle, told(subject, leg.id), "t");
     }
     for run in &rough_in.runs {
         let Some(piece) = run.last_piece.filter(|_| ends_in_roof(subject, &run.kind)) else { continue };
-        sheet.ask(view.project(placed.stop(rough_in, piece, 1)), "vent through roof", "q");
-    }
-    for leg in &rough_in.legs {
-        let (low, high) = rough_in.leg_ends(placed, leg.id);
-        if (high - low).norm() < 0.5 {
-            continue;
-        }
-        let middle = view.project(nalgebra::center(&low, &high));
-        let grade = rough_in.grade(placed, leg.id).map(|g| g.to_per_foot());
-        let mut told = format!("{} in", leg.size);
-        if let Some(units) = subject.units.get(&leg.id) {
-            told.push_str(&format!(" · {units} fu"));
-            if let Some(grade) = grade {
-                told.push_str(&format!(" · {} falls", say_grade(grade)));
-            }
-        }
-        sheet.ask(middle, told, "t");
+        let at = drafted.part(rough_in, piece).unwrap_or_else(|| placed.stop(rough_in, piece, 1));
+        sheet.ask(view.project(at), "vent through roof", "q");
     }
     for part in rough_in.parts.iter().filter(|p| p.pattern().is_some()) {
-        sheet.ask(view.project(placed.origin(part.id)), part.label.to_string(), "b");
+        if let Some(at) = drafted.node(Node::Part(part.id)) {
+            sheet.ask(view.project(at), part.label.to_string(), "b");
+        }
     }
-    legend(&mut sheet);
+    legend(&mut sheet, subject);
     sheet.finish()
 }
 
-fn say_grade(in_per_ft: f64) -> String {
-    format!("{in_per_ft:.3}/ft")
+/// What stands on a length: its size; of a drain also what it carries and how it falls.
+fn told(subject: &Subject<'_>, leg: LegId) -> String {
+    let rough_in = subject.rough_in();
+    let mut told = format!("{} in", rough_in.leg(leg).size);
+    if let Some(units) = subject.units.get(&leg) {
+        told.push_str(&format!(" \u{b7} {units} fu"));
+        if let Some(grade) = rough_in.grade(subject.built(), leg) {
+            told.push_str(&format!(" \u{b7} falls {}", subject.say.fall(grade.to_per_foot())));
+        }
+    }
+    told
 }
 
 fn ends_in_roof(subject: &Subject<'_>, kind: &RunKind) -> bool {
@@ -150,9 +162,9 @@ fn arrow(sheet: &mut Sheet, from: Spot, to: Spot) {
     );
 }
 
-fn legend(sheet: &mut Sheet) {
+fn legend(sheet: &mut Sheet, subject: &Subject<'_>) {
     let low = sheet.low();
-    let (x, mut y) = (low.x, low.y + 30.0);
+    let (x, mut y) = (low.x, low.y + 44.0);
     for (class, text) in
         [("drain", "drain; the arrow is the way waste goes"), ("vent", "vent, dry"), ("old", "existing work")]
     {
@@ -160,10 +172,26 @@ fn legend(sheet: &mut Sheet) {
         sheet.fix_left(spot(x + 48.0, y), text, "t", TEXT);
         y += 18.0;
     }
-    sheet.fix_left(
-        spot(x, y),
-        "fu: fixture units · falls: inches per foot, as found · letters: see the list of fixtures",
-        "q",
-        TEXT,
-    );
+    let fall = if subject.say.metric { "inches per foot, mm per m" } else { "inches per foot" };
+    let placement = subject.built().placement;
+    for text in [
+        format!("size: nominal inches \u{b7} fu: fixture units carried \u{b7} falls: {fall}, as {placement}"),
+        "not to scale: short lengths are drawn longer, long risers shorter".to_owned(),
+    ] {
+        sheet.fix_left(spot(x, y), text, "q", TEXT);
+        y += 16.0;
+    }
+    y += 8.0;
+    let names: Vec<String> = subject
+        .job
+        .fixtures
+        .iter()
+        .enumerate()
+        .map(|(i, f)| format!("{}  {}", subject.letter(i), f.name))
+        .collect();
+    let step = names.iter().map(|n| width(n, TEXT)).fold(0.0, f64::max) + 28.0;
+    for (i, name) in names.iter().enumerate() {
+        let (column, row) = (i / names.len().div_ceil(3), i % names.len().div_ceil(3));
+        sheet.fix_left(spot(x + step * column as f64, y + 16.0 * row as f64), name.clone(), "t", TEXT);
+    }
 }

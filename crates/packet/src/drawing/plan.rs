@@ -1,11 +1,13 @@
 //! A floor seen from above: joists, walls, pipe below and on it, holes in joists, fixtures.
 
 use super::area::{Spot, spot};
-use super::sheet::{Drawn, Sheet, TEXT};
+use super::drawn::Drawn;
+use super::sheet::{Sheet, TEXT};
 use super::subject::Subject;
 use crate::report::stack::floor_at;
 use nalgebra::Point2;
 use truefall_model::framing::space::FloorSpace;
+use truefall_plan::holes::HoleSchedule;
 
 /// Paper to the inch of the house.
 const SCALE: f64 = 1.9;
@@ -15,8 +17,8 @@ fn at(p: Point2<f64>) -> Spot {
 }
 
 /// One floor; none where nothing of the job is on it.
-pub fn plan(subject: &Subject<'_>, floor: &FloorSpace) -> Option<Drawn> {
-    let (rough_in, placed, say) = (subject.rough_in(), subject.placed(), subject.say);
+pub fn plan(subject: &Subject<'_>, holes: &HoleSchedule, floor: &FloorSpace) -> Option<Drawn> {
+    let (rough_in, placed, say) = (subject.rough_in(), subject.built(), subject.say);
     let legs: Vec<_> = rough_in
         .legs
         .iter()
@@ -31,8 +33,8 @@ pub fn plan(subject: &Subject<'_>, floor: &FloorSpace) -> Option<Drawn> {
     let mut sheet = Sheet::new(
         format!("plan of {}", floor.label),
         format!(
-            "Plan of the floor {}: joists thin, walls filled, drains thick, vents dashed, as found.",
-            floor.label
+            "Plan of the floor {}: joists thin, walls filled, drains thick, vents dashed, as {}.",
+            floor.label, placed.placement
         ),
     );
     for member in rough_in.framed.members.iter().filter(|m| m.floor == Some(floor.id) && m.kind.is_joist()) {
@@ -57,15 +59,16 @@ pub fn plan(subject: &Subject<'_>, floor: &FloorSpace) -> Option<Drawn> {
         sheet.way(&[at(a.xy()), at(b.xy())], class);
         sheet.ask(
             at(nalgebra::center(&a, &b).xy()),
-            format!("{} in, {}", leg.size, say.mark((a - b).xy().norm())),
+            format!("{} in, {}", leg.size, say.length((a - b).xy().norm())),
             "t",
         );
     }
-    for bore in subject.bores() {
-        let Some(member) = rough_in.framed.member_of(bore.member) else { continue };
+    for hole in &holes.members {
+        let Some(member) = rough_in.framed.member_of(hole.member) else { continue };
         if member.floor == Some(floor.id) && member.kind.is_joist() {
-            let hole = say.mark(bore.drilled.hole.to_inches());
-            sheet.ask(at(bore.centre.xy()), format!("{}: hole {hole}", member.label), "red");
+            let words =
+                format!("no. {}: {}, hole {}", hole.number, hole.label, say.length(hole.hole.to_inches()));
+            sheet.ask(at(hole.centre.xy()), words, "red");
         }
     }
     for landing in placed.landings.iter().filter(|l| subject.job.fixtures[l.fixture].floor == floor.label) {

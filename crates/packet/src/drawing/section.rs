@@ -1,7 +1,8 @@
 //! Sections at the hubs in a wall: does the hub stay within the studs, and how much must the wall be furred if not.
 
 use super::area::spot;
-use super::sheet::{Drawn, Sheet, TEXT};
+use super::drawn::Drawn;
+use super::sheet::{Sheet, TEXT};
 use super::subject::Subject;
 use truefall_model::framing::space::WallSpace;
 use truefall_model::solid::Body;
@@ -29,7 +30,7 @@ pub struct HubInWall {
 
 /// The hubs of fittings that run with a wall, alike ones together, in the order of assembly.
 pub fn hubs(subject: &Subject<'_>, wall: &WallSpace) -> Vec<HubInWall> {
-    let (rough_in, placed) = (subject.rough_in(), subject.placed());
+    let (rough_in, placed) = (subject.rough_in(), subject.built());
     let mut found: Vec<HubInWall> = Vec::new();
     for part in &rough_in.parts {
         let Some(pattern) = part.pattern() else { continue };
@@ -89,14 +90,14 @@ pub fn sections(subject: &Subject<'_>, wall: &WallSpace) -> Option<Drawn> {
             names = format!("{} and {} more", hub.fittings[0], hub.fittings.len() - 1);
         }
         let verdict = if furring > 1.0 / 64.0 {
-            format!("furr out {}", say.mark(furring))
+            format!("furr out {}", say.length(furring))
         } else {
             "within the studs".to_owned()
         };
         for (row, (text, class)) in [
             (names, "b"),
-            (format!("hub {} in {} of stud", say.mark(hub.hub), say.mark(wall.depth)), "t"),
-            (format!("room side {}, back {}", say.mark(hub.front), say.mark(hub.back)), "t"),
+            (format!("hub {} in {} of stud", say.length(hub.hub), say.length(wall.depth)), "t"),
+            (format!("room side {}, back {}", say.length(hub.front), say.length(hub.back)), "t"),
             (verdict, if furring > 1.0 / 64.0 { "red" } else { "t" }),
         ]
         .into_iter()

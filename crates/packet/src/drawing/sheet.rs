@@ -1,13 +1,14 @@
 //! A sheet: lines and shapes, and texts that never lie on each other.
 //!
 //! A text is either *fixed* (a title, a figure in a column that was spaced already) or *asked for* near a point. Those asked
-//! for are placed one after the other, in rings round their point, where they meet no other text and no leader, and cross
-//! as few lines as can be; a text that lands away from its point gets a leader. The rings go on outwards until there is
-//! room, and the sheet grows with them, so that every text finds its place.
+//! for are placed one after the other, in rings round their point, where they meet no other text, no leader, no pipe and no
+//! hole; a text that lands away from its point gets a leader. The rings go on outwards until there is room, and the sheet
+//! grows with them, so that every text finds its place.
 
 use super::area::{Area, Spot, spot};
+use super::drawn::Drawn;
 use super::letters::width;
-use crate::markup::Markup;
+use super::room::{Bars, Wanted};
 
 /// Size of the texts.
 pub const TEXT: f64 = 11.0;
@@ -15,8 +16,6 @@ pub const TEXT: f64 = 11.0;
 const LINE: f64 = 1.2;
 /// White around the drawing.
 const MARGIN: f64 = 12.0;
-/// A text is kept this far off others.
-const GAP: f64 = 1.5;
 
 /// A text in its place.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,8 +24,10 @@ pub struct Placed {
     pub text: String,
     /// The room it takes.
     pub area: Area,
-    class: &'static str,
-    size: f64,
+    pub(super) class: &'static str,
+    pub(super) size: f64,
+    /// Written upwards, as on the left side of a sheet.
+    pub(super) turned: bool,
 }
 
 #[derive(Debug, Clone)]
@@ -38,11 +39,18 @@ struct Asked {
     ring: bool,
 }
 
+/// What is drawn.
 #[derive(Debug, Clone)]
-enum Shape {
+pub(super) enum Shape {
+    /// Through points, closed or not.
     Way(Vec<Spot>, &'static str, bool),
+    /// A circle.
     Round(Spot, f64, &'static str),
 }
+
+/// Thin lines in the background, which a text with its halo may lie on: an elevation is full of studs, and a figure stands
+/// best beside what it measures.
+const GROUND: [&str; 3] = ["wood", "thin", "keep"];
 
 /// A drawing.
 #[derive(Debug, Clone)]
@@ -51,6 +59,7 @@ pub struct Sheet {
     told: String,
     shapes: Vec<Shape>,
     lines: Vec<(Spot, Spot)>,
+    bars: Bars,
     leaders: Vec<(Spot, Spot)>,
     fixed: Vec<Placed>,
     asked: Vec<Asked>,
@@ -64,6 +73,7 @@ impl Sheet {
             told: told.into(),
             shapes: Vec::new(),
             lines: Vec::new(),
+            bars: Bars::default(),
             leaders: Vec::new(),
             fixed: Vec::new(),
             asked: Vec::new(),
@@ -75,19 +85,28 @@ impl Sheet {
         &self.title
     }
 
-    /// A line through points; texts keep off it where they can.
+    fn lines(&mut self, points: impl Iterator<Item = (Spot, Spot)>, class: &'static str) {
+        if GROUND.contains(&class) {
+            self.lines.extend(points);
+        } else {
+            self.bars.lines.extend(points);
+        }
+    }
+
+    /// A line through points; no text lies on it unless it is a thin one in the background.
     pub fn way(&mut self, points: &[Spot], class: &'static str) {
-        self.lines.extend(points.windows(2).map(|pair| (pair[0], pair[1])));
+        self.lines(points.windows(2).map(|pair| (pair[0], pair[1])), class);
         self.shapes.push(Shape::Way(points.to_vec(), class, false));
     }
 
-    /// A closed shape; texts may lie in it.
+    /// A closed shape; texts may lie in it, not on its edge unless it is a thin one.
     pub fn patch(&mut self, points: &[Spot], class: &'static str) {
-        self.lines.extend(points.windows(2).map(|pair| (pair[0], pair[1])));
-        if let [first, .., last] = points {
-            self.lines.push((*last, *first));
-        }
+        self.way_around(points, class);
         self.shapes.push(Shape::Way(points.to_vec(), class, true));
+    }
+
+    fn way_around(&mut self, points: &[Spot], class: &'static str) {
+        self.lines(points.iter().copied().zip(points.iter().copied().cycle().skip(1)), class);
     }
 
     /// A box.
@@ -97,24 +116,36 @@ impl Sheet {
 
     /// A circle.
     pub fn round(&mut self, middle: Spot, radius: f64, class: &'static str) {
-        let r = radius * 0.75;
-        self.lines.push((spot(middle.x - r, middle.y - r), spot(middle.x + r, middle.y + r)));
-        self.lines.push((spot(middle.x - r, middle.y + r), spot(middle.x + r, middle.y - r)));
+        self.bars.discs.push((middle, radius));
         self.shapes.push(Shape::Round(middle, radius, class));
     }
 
     /// The lower left corner of the lines so far.
     pub fn low(&self) -> Spot {
-        let ends = || self.lines.iter().flat_map(|(a, b)| [*a, *b]);
+        let ends = || self.lines.iter().chain(&self.bars.lines).flat_map(|(a, b)| [*a, *b]);
         let least = ends().map(|p| p.x).reduce(f64::min).unwrap_or(0.0);
         spot(least, ends().map(|p| p.y).reduce(f64::max).unwrap_or(0.0))
+    }
+
+    /// How far to the left and to the right the drawing goes so far.
+    pub fn sides(&self) -> (f64, f64) {
+        let ends = self.lines.iter().chain(&self.bars.lines).flat_map(|(a, b)| [a.x, b.x]);
+        let discs = self.bars.discs.iter().flat_map(|(at, r)| [at.x - r, at.x + r]);
+        ends.chain(discs).fold((0.0, 0.0), |(l, r): (f64, f64), x| (l.min(x), r.max(x)))
     }
 
     /// A text whose middle is at a point; whoever puts it there sees to the room.
     pub fn fix(&mut self, middle: Spot, text: impl Into<String>, class: &'static str, size: f64) {
         let text = text.into();
         let area = Area::around(middle, width(&text, size), size * LINE);
-        self.fixed.push(Placed { text, area, class, size });
+        self.fixed.push(Placed { text, area, class, size, turned: false });
+    }
+
+    /// A text written upwards, its middle at a point.
+    pub fn fix_turned(&mut self, middle: Spot, text: impl Into<String>, class: &'static str, size: f64) {
+        let text = text.into();
+        let area = Area::around(middle, size * LINE, width(&text, size));
+        self.fixed.push(Placed { text, area, class, size, turned: true });
     }
 
     /// A text that begins at a point, at the middle of its height.
@@ -166,8 +197,9 @@ impl Sheet {
 
     /// Places every text and gives the drawing with the room of each.
     pub fn finish(self) -> Drawn {
-        let Self { title, told, shapes, lines, mut leaders, fixed, asked } = self;
+        let Self { title, told, shapes, lines, bars, mut leaders, fixed, asked } = self;
         let mut texts = fixed;
+        let points: Vec<Spot> = asked.iter().map(|a| a.at).collect();
         let mut rings = Vec::new();
         for ask in &asked {
             let (wide, tall) = (width(&ask.text, ask.size), ask.size * LINE);
@@ -177,20 +209,27 @@ impl Sheet {
             } else {
                 (wide, tall)
             };
-            let area = place(ask.at, room_x, room_y, &texts, &lines, &leaders);
+            let wanted = Wanted { at: ask.at, wide: room_x, tall: room_y };
+            let area = wanted.placed(&bars, &lines, &texts, &leaders, &points);
             let middle = spot((area.least.x + area.most.x) / 2.0, (area.least.y + area.most.y) / 2.0);
-            if let Some(leader) = leader_to(ask.at, &area) {
+            if let Some(leader) = wanted.leader_to(&area) {
                 leaders.push(leader);
             }
             if ask.ring {
                 rings.push((middle, room_x / 2.0));
             }
-            texts.push(Placed { text: ask.text.clone(), area, class: ask.class, size: ask.size });
+            texts.push(Placed {
+                text: ask.text.clone(),
+                area,
+                class: ask.class,
+                size: ask.size,
+                turned: false,
+            });
         }
         let mut around: Option<Area> = None;
         let mut include = |area: Area| around = Some(around.map_or(area, |a| a.with(&area)));
         texts.iter().for_each(|t| include(t.area));
-        for (a, b) in lines.iter().chain(&leaders) {
+        for (a, b) in lines.iter().chain(&bars.lines).chain(&leaders) {
             include(Area::around(*a, 0.0, 0.0));
             include(Area::around(*b, 0.0, 0.0));
         }
@@ -200,7 +239,7 @@ impl Sheet {
             }
         }
         let view = around.unwrap_or(Area::around(spot(0.0, 0.0), 1.0, 1.0)).grown(MARGIN);
-        Drawn { title, told, shapes, leaders, rings, texts, view }
+        Drawn { title, told, shapes, bars, leaders, rings, texts, view }
     }
 }
 
@@ -230,167 +269,6 @@ pub fn spread(wanted: &[f64], step: f64) -> Vec<f64> {
         })
         .collect()
 }
-
-/// The line from a text to its point, where it lies away from it.
-fn leader_to(at: Spot, area: &Area) -> Option<(Spot, Spot)> {
-    let near = spot(at.x.clamp(area.least.x, area.most.x), at.y.clamp(area.least.y, area.most.y));
-    let far = (near.x - at.x).hypot(near.y - at.y);
-    (far > 9.0).then_some((at, near))
-}
-
-fn place(
-    at: Spot,
-    wide: f64,
-    tall: f64,
-    texts: &[Placed],
-    lines: &[(Spot, Spot)],
-    leaders: &[(Spot, Spot)],
-) -> Area {
-    let mut best: Option<(f64, Area)> = None;
-    let mut reach = 5.0;
-    loop {
-        if let Some((_, area)) = best.filter(|b| b.0 <= reach) {
-            return area;
-        }
-        for k in 0..16 {
-            // Right, left, above and below first: where a reader looks.
-            let turn = [0, 8, 4, 12, 2, 6, 10, 14, 1, 7, 9, 15, 3, 5, 11, 13][k];
-            let (sin, cos) = (f64::from(turn) * std::f64::consts::PI / 8.0).sin_cos();
-            let middle = spot(at.x + cos * (reach + wide / 2.0), at.y - sin * (reach + tall / 2.0));
-            let area = Area::around(middle, wide, tall);
-            let room = area.grown(GAP);
-            if texts.iter().any(|t| t.area.meets(&room))
-                || leaders.iter().any(|(a, b)| room.is_crossed(*a, *b))
-            {
-                continue;
-            }
-            // Another text may lie on the very point, so a leader through a text is only made dear, not forbidden.
-            let over = leader_to(at, &area)
-                .map_or(0, |(a, b)| texts.iter().filter(|t| t.area.is_crossed(a, b)).count());
-            let crossed = lines.iter().filter(|(a, b)| room.is_crossed(*a, *b)).count();
-            let cost = reach + 14.0 * crossed as f64 + 40.0 * over as f64 + k as f64 * 0.2;
-            if best.is_none_or(|(least, _)| cost < least) {
-                best = Some((cost, area));
-            }
-        }
-        reach += 4.0;
-    }
-}
-
-/// A finished drawing.
-#[derive(Debug, Clone)]
-pub struct Drawn {
-    title: String,
-    told: String,
-    shapes: Vec<Shape>,
-    leaders: Vec<(Spot, Spot)>,
-    rings: Vec<(Spot, f64)>,
-    texts: Vec<Placed>,
-    view: Area,
-}
-
-impl Drawn {
-    /// Its name.
-    pub fn title(&self) -> &str {
-        &self.title
-    }
-
-    /// Every text with its room.
-    pub fn texts(&self) -> &[Placed] {
-        &self.texts
-    }
-
-    /// The lines from texts to their points.
-    pub fn leaders(&self) -> &[(Spot, Spot)] {
-        &self.leaders
-    }
-
-    /// What of the sheet is seen.
-    pub fn view(&self) -> Area {
-        self.view
-    }
-
-    /// How wide and how tall it is.
-    pub fn size(&self) -> (f64, f64) {
-        (self.view.most.x - self.view.least.x, self.view.most.y - self.view.least.y)
-    }
-
-    /// As SVG: inside a page, or as a file of its own.
-    pub fn svg(&self) -> Markup {
-        let mut m = Markup::new();
-        let (wide, tall) = self.size();
-        let n = |v: f64| format!("{}", (v * 10.0).round() / 10.0 + 0.0);
-        let view = format!("{} {} {} {}", n(self.view.least.x), n(self.view.least.y), n(wide), n(tall));
-        let attributes = [
-            ("xmlns", "http://www.w3.org/2000/svg"),
-            ("viewBox", view.as_str()),
-            ("width", &n(wide)),
-            ("height", &n(tall)),
-            ("role", "img"),
-            ("aria-label", &self.title),
-        ];
-        m.tag("svg", &attributes, |m| {
-            m.line("title", &[], &self.title);
-            m.line("desc", &[], &self.told);
-            m.tag("style", &[], |m| {
-                m.raw(STYLE);
-            });
-            for shape in &self.shapes {
-                match shape {
-                    Shape::Way(points, class, closed) => {
-                        let points: Vec<String> =
-                            points.iter().map(|p| format!("{},{}", n(p.x), n(p.y))).collect();
-                        let name = if *closed { "polygon" } else { "polyline" };
-                        m.empty(name, &[("class", class), ("points", &points.join(" "))]);
-                    }
-                    Shape::Round(at, r, class) => {
-                        m.empty(
-                            "circle",
-                            &[("class", class), ("cx", &n(at.x)), ("cy", &n(at.y)), ("r", &n(*r))],
-                        );
-                    }
-                }
-            }
-            for (a, b) in &self.leaders {
-                m.empty(
-                    "line",
-                    &[("class", "lead"), ("x1", &n(a.x)), ("y1", &n(a.y)), ("x2", &n(b.x)), ("y2", &n(b.y))],
-                );
-            }
-            for (at, r) in &self.rings {
-                m.empty("circle", &[("class", "ring"), ("cx", &n(at.x)), ("cy", &n(at.y)), ("r", &n(*r))]);
-            }
-            for text in &self.texts {
-                let middle = (text.area.least.x + text.area.most.x) / 2.0;
-                let base = (text.area.least.y + text.area.most.y) / 2.0 + text.size * 0.35;
-                m.line(
-                    "text",
-                    &[
-                        ("class", text.class),
-                        ("x", &n(middle)),
-                        ("y", &n(base)),
-                        ("font-size", &n(text.size)),
-                        ("textLength", &n(width(&text.text, text.size))),
-                        ("lengthAdjust", "spacingAndGlyphs"),
-                    ],
-                    &text.text,
-                );
-            }
-        });
-        m
-    }
-}
-
-/// How lines look; the same in every drawing. Nothing is told by colour alone: solid and dashed, thick and thin.
-const STYLE: &str = "text{font-family:Arial,'Liberation Sans',Helvetica,sans-serif;text-anchor:middle;fill:#111}\
-.b{font-weight:bold}.q{fill:#444}.red{fill:#8a1c0d}\
-polyline,line{fill:none;stroke:#111;stroke-width:1}polygon,circle{fill:none;stroke:#111;stroke-width:1}\
-.drain{stroke-width:3;stroke-linejoin:round}.vent{stroke-width:2;stroke-dasharray:7 4}\
-.old{stroke-width:6;stroke:#555;stroke-dasharray:10 3 2 3}.arrow{fill:#111;stroke:none}\
-.lead{stroke:#666;stroke-width:.6}.ring{fill:#fff;stroke-width:1.2}.wood{fill:#f3efe6;stroke:#777;stroke-width:.7}\
-.thin{stroke:#777;stroke-width:.6}.pipe{fill:#fff;stroke-width:1.4}.dry{fill:#fff;stroke-width:1.4;stroke-dasharray:5 3}\
-.iron{fill:#bbb;stroke-width:1.4}.hub{fill:#e4e4e4;stroke-width:1.4}.bore{fill:none;stroke:#8a1c0d;stroke-width:1.6;stroke-dasharray:4 2}\
-.rim{stroke:#8a1c0d;stroke-width:1.2;stroke-dasharray:12 4 3 4}.floor{stroke-width:1.6}.keep{fill:#eee;stroke:#444;stroke-dasharray:2 2}";
 
 #[cfg(test)]
 mod tests {

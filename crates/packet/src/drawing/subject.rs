@@ -1,8 +1,8 @@
-//! What a drawing is made from: the placed job as found, its holes, and what each pipe carries.
+//! What a drawing is made from: the placed job, its holes, and what each pipe carries.
 
 use crate::examine::Examined;
 use crate::say::Say;
-use nalgebra::{Point3, Vector3};
+use nalgebra::Point3;
 use std::collections::BTreeMap;
 use truefall_check::bore::Bore;
 use truefall_check::cleanout::Cleanout;
@@ -12,7 +12,7 @@ use truefall_check::facts::Facts;
 use truefall_check::load::Load;
 use truefall_check::vent::{Setting, Vents};
 use truefall_model::catalog::Catalog;
-use truefall_model::job::{Job, Placement};
+use truefall_model::job::Job;
 use truefall_model::place::{LegId, PartId, PartKind, Placed, RoughIn};
 use truefall_model::solid::Body;
 
@@ -52,14 +52,20 @@ impl<'a> Subject<'a> {
         &self.examined.rough_in
     }
 
-    /// The placement drawn: as it will stand.
+    /// The placement that is cut and drilled to: the one drawings are made from, so that they say what the lists say.
+    pub fn built(&self) -> &'a Placed {
+        self.examined.rough_in.placed(self.job.cut_on)
+    }
+
+    /// As it will stand: what the owner is shown and the water test reckons with.
     pub fn placed(&self) -> &'a Placed {
         &self.examined.rough_in.found
     }
 
-    /// The holes of that placement.
+    /// The holes of the placement that is built to.
     pub fn bores(&self) -> impl Iterator<Item = &'a Bore> {
-        self.examined.bores.iter().filter(|b| b.placement == Placement::Found)
+        let built = self.job.cut_on;
+        self.examined.bores.iter().filter(move |b| b.placement == built)
     }
 
     /// The letter a fixture has in every drawing: A, B, …, Z, AA.
@@ -82,16 +88,11 @@ impl<'a> Subject<'a> {
         }
     }
 
-    /// The cylinders of a part as found, with their radius.
+    /// The cylinders of a part as built, with their radius.
     pub fn rounds(&self, part: PartId) -> impl Iterator<Item = (Point3<f64>, Point3<f64>, f64)> {
-        self.placed().bodies_of(part).iter().filter_map(|body| match *body {
+        self.built().bodies_of(part).iter().filter_map(|body| match *body {
             Body::Cylinder { a, b, radius_in } => Some((a, b, radius_in)),
             Body::Cuboid { .. } => None,
         })
-    }
-
-    /// Unit vector of a leg towards its base, the way waste goes.
-    pub fn downstream(&self, leg: LegId) -> Vector3<f64> {
-        -self.rough_in().leg_axis(self.placed(), leg)
     }
 }

@@ -486,6 +486,22 @@ fn notes(solved: &Solved) -> Vec<String> {
             last = Some(fit);
         }
     }
+    for (station, (choice, _)) in solved.column.stations.iter().zip(&solved.chosen.steps) {
+        let choice = &station.choices[*choice];
+        if choice.fit.as_str().contains("street") {
+            notes.push(format!(
+                "{} is a street form: its foot goes straight into the hub below; its lengths are from memory, so measure the \
+                 one you get before anything is cut",
+                station.name
+            ));
+        }
+        if let Some(clock) = choice.clock {
+            notes.push(format!(
+                "{} is turned to {clock}: nothing says where its branch looks, and there it goes",
+                station.name
+            ));
+        }
+    }
     if solved.sizes_as_written {
         notes.push("the size changes where the job has it: elsewhere a rule would be broken".to_owned());
     }

@@ -25,6 +25,7 @@ fn offs(all: &[OffWall]) -> Vec<Value> {
         Face::Back => "back",
         Face::Into => "into",
         Face::Along => "along",
+        Face::Past => "past_end",
     };
     all.iter()
         .map(|off| {

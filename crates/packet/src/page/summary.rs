@@ -14,8 +14,8 @@ pub fn summary(subject: &Subject<'_>) -> Markup {
         "p",
         &[],
         &format!(
-            "Held to {}, as drawn and as found. Everything in this packet is as found unless it says drawn.",
-            report.code
+            "Held to {}, as drawn and as found. Drawings, cuts and holes are as {}: what is sawn and drilled. Test sheet, owner's page and walk are as found.",
+            report.code, subject.job.cut_on
         ),
     );
     if let Some(note) = &subject.job.note {

@@ -1,18 +1,11 @@
 //! Rows of a stack: its base, every fitting upwards, and the end of the piece at its top.
 
 use super::xyz;
-use nalgebra::{Point3, Vector3};
+use nalgebra::Point3;
 use serde::Serialize;
 use truefall_model::framing::frame::Framed;
 use truefall_model::framing::space::FloorSpace;
-use truefall_model::place::{PartId, PartKind, Placed, RoughIn, Run, RunKind, clock_axis, clock_of};
-
-/// Two axes closer than this are one line: a coupling has no clock. Far below the smallest bend, 1/16 (22-1/2 degrees),
-/// and above the pitch built into a tee (1.2 degrees).
-const ONE_LINE_DEGREES: f64 = 5.0;
-
-/// Straighter up or down than this, a hand of the clock points at no wall.
-const LEVEL_ENOUGH: f64 = 0.5;
+use truefall_model::place::{PartId, PartKind, Placed, RoughIn, Run, RunKind, pointing};
 
 /// One row of a stack.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -56,13 +49,12 @@ fn run_rows(rough_in: &RoughIn, placed: &Placed, run: &Run) -> Vec<StackRow> {
     let stack = Stack { rough_in, placed, run };
     let mut rows = vec![stack.base(base)];
     let mut below = placed.origin(base);
-    for (i, (piece, part)) in run.fits.iter().enumerate() {
-        let next = run.fits.get(i + 1).map(|(piece, part)| piece.unwrap_or(*part)).or(run.last_piece);
+    for (piece, part) in &run.fits {
         let origin = placed.origin(*part);
         let mut row = stack.row(*part, origin);
         row.cut = piece.and_then(|p| rough_in.part(p).cut()).map(|c| c.to_inches());
         row.centre = Some((origin - below).norm());
-        stack.point(&mut row, *part, next);
+        stack.point(&mut row, *part);
         rows.push(row);
         below = origin;
     }
@@ -124,29 +116,11 @@ impl Stack<'_> {
     }
 
     /// Where the fitting's branch, or the way it turns, points.
-    fn point(&self, row: &mut StackRow, part: PartId, next: Option<PartId>) {
-        let Some(pattern) = self.rough_in.part(part).pattern() else { return };
-        let network = &self.rough_in.network;
-        let Some(joint) = network.down[part.0 as usize].map(|j| self.rough_in.joint(j)) else { return };
-        let enter = joint.high.1;
-        let out = pattern.ports[enter].axis;
-        let one_line = ONE_LINE_DEGREES.to_radians().sin();
-        if pattern.ports.iter().all(|p| p.axis.cross(&out).norm() < one_line) {
-            return;
-        }
-        let leave = next.and_then(|next| {
-            let up = network.above(part).find(|(_, above)| *above == next)?;
-            Some(self.rough_in.joint(up.0).low.1)
-        });
-        let turn = self.placed.world_from_part[part.0 as usize].rotation;
-        let hand: Vector3<f64> = turn * clock_axis(pattern, enter, leave);
-        let clock = clock_of(-(turn * out), hand);
+    fn point(&self, row: &mut StackRow, part: PartId) {
+        let Some((clock, wall)) = pointing(self.rough_in, self.placed, part) else { return };
         row.clock = Some(clock.to_string());
         row.clock_deg = Some(clock.angle().to_degrees());
-        if hand.xy().norm() > LEVEL_ENOUGH {
-            let origin = self.placed.origin(part);
-            row.wall = self.rough_in.framed.wall_facing(origin, hand.xy()).map(|w| w.label.to_string());
-        }
+        row.wall = wall.map(|w| w.to_string());
     }
 }
 

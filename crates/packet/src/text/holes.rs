@@ -10,7 +10,7 @@ use truefall_check::bore::Shape;
 use truefall_model::job::Placement;
 use truefall_model::units::Length;
 use truefall_plan::holes::{
-    Bay, ClosetRing, Datum, Face, FloorHole, HoleSchedule, MemberHole, OffWall, Step,
+    Bay, ClosetRing, Datum, Face, FloorHole, HoleSchedule, MemberHole, OffWall, Step, within_reach,
 };
 
 /// The schedule.
@@ -35,6 +35,14 @@ pub(crate) fn off(say: Say, off: &OffWall) -> String {
     let finished = say.length(off.finished.to_inches());
     match off.face {
         Face::Along => format!("{rough} along {}", off.wall),
+        Face::Past => format!("{rough} past the nearer end of {}", off.wall),
+        Face::Into if off.carried_on => format!("{rough} into the line of {} (finish {finished})", off.wall),
+        Face::Room if off.carried_on => {
+            format!("{rough} off the line of the room side of {} (finish {finished})", off.wall)
+        }
+        Face::Back if off.carried_on => {
+            format!("{rough} off the line of the back of {} (finish {finished})", off.wall)
+        }
         Face::Into => format!("{rough} into {} (finish {finished})", off.wall),
         Face::Room => format!("{rough} off {} (finish {finished})", off.wall),
         Face::Back => format!("{rough} off the back of {} (finish {finished})", off.wall),
@@ -62,6 +70,13 @@ fn floor_holes(page: &mut Page, holes: &[FloorHole]) {
         if let Some((floor, off)) = &hole.below {
             let words = format!("on {floor}, the same point: {}", offs(page.say(), off));
             page.named(6, "            ", Tone::Plain, &words);
+            if within_reach(off) && !within_reach(&hole.off) {
+                let words = format!(
+                    "no wall of {} stands beside it: mark it on {floor} and send the pilot up",
+                    hole.floor
+                );
+                page.named(6, "            ", Tone::Plain, &words);
+            }
         }
     }
     let words = "off a wall: from its bare studs, behind it from its finished face; drill a pilot plumb through the centre first, find it \
@@ -211,7 +226,7 @@ pub(crate) fn provided(hole: &MemberHole) -> String {
 
 /// What differs in the placement that is not drilled to, a line a hole; empty where nothing does to the mark.
 pub(crate) fn differs(say: Say, schedule: &HoleSchedule) -> Vec<String> {
-    let none = |by: Length| say.mark(by.to_inches().abs()) == "0\"";
+    let none = |by: Length| Length::inches(by.to_inches().abs()).to_trade(say.fineness) == "0\"";
     let mut lines = Vec::new();
     for hole in &schedule.floors {
         match hole.other {

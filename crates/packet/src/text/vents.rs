@@ -56,6 +56,11 @@ pub fn vents(report: &VentReport, look: Look) -> String {
             );
             let words = cost(&page, total);
             page.named(4, "cost      ", Tone::Plain, &words);
+            if !report.cheapest {
+                let words =
+                    "whether another combination is cheaper is not known: too many would have to be tried";
+                page.line(2, Tone::Watch, words);
+            }
         }
     }
     let vented: Vec<&str> = (report.offers.iter())
@@ -71,13 +76,15 @@ pub fn vents(report: &VentReport, look: Look) -> String {
 }
 
 fn one(page: &mut Page, offer: &OfferRow) {
-    page.heading(&format!("No. {}  {}", offer.number, offer.kind));
+    let with = offer.with.map_or(String::new(), |n| format!(", that of no. {n}"));
+    page.heading(&format!("No. {}  {}{with}", offer.number, offer.kind));
     let vents: Vec<String> = offer.vents.iter().map(|v| format!("{} ({})", v.fixture, v.method)).collect();
     page.named(4, "vents     ", Tone::Plain, &vents.join(", "));
     for (i, step) in offer.steps.iter().enumerate() {
         page.named(4, if i == 0 { "do        " } else { "          " }, Tone::Plain, step);
     }
-    let words = cost(page, &offer.cost);
+    let more = if offer.with.is_some() { "on top of that one " } else { "" };
+    let words = format!("{more}{}", cost(page, &offer.cost));
     page.named(4, "cost      ", Tone::Plain, &words);
     for (i, remark) in offer.remarks.iter().enumerate() {
         page.named(4, if i == 0 { "mind      " } else { "          " }, Tone::Watch, remark);

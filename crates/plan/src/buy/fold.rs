@@ -1,14 +1,13 @@
 //! Reducing fitting against fitting and bushing: the same two sizes in one piece or in two.
 
 use super::swap::{Spot, Swap, SwapKind, known};
-use crate::cuts::pointing;
 use crate::site::Site;
 use truefall_model::catalog::family::Family;
 use truefall_model::catalog::name::FittingName;
 use truefall_model::job::edit::{Change, Edit};
 use truefall_model::job::pipes::Fit;
 use truefall_model::label::Label;
-use truefall_model::place::{PartId, RunKind};
+use truefall_model::place::{PartId, RunKind, pointing};
 use truefall_model::units::NominalSize;
 
 /// The places in a name of run, run, branch that a bushing can stand for, with the port each is the size of.

@@ -44,6 +44,7 @@ const FORMS: &[(Family, Family)] = &[
     (Family::SixteenthBend, Family::StreetSixteenthBend),
     (Family::SanitaryTee, Family::Combination),
     (Family::SanitaryTee, Family::VentTee),
+    (Family::SanitaryTee, Family::StreetSanitaryTee),
     (Family::ClosetFlange, Family::SpigotClosetFlange),
 ];
 

@@ -8,6 +8,5 @@ mod joint;
 mod list;
 
 pub use end::CutEnd;
-pub(crate) use end::pointing;
 pub use joint::JointMark;
 pub use list::{Assembly, Cut, CutList, on_tape};

@@ -10,6 +10,7 @@ use truefall_model::job::edit::Change;
 use truefall_model::job::height::{Height, Surface};
 use truefall_model::job::pipes::Fit;
 use truefall_model::label::Label;
+use truefall_model::place::pointing;
 use truefall_model::units::Length;
 
 /// The edits that give a stack its fittings and heights; `heights_z` are those of the stations' centres over the datum.
@@ -39,6 +40,9 @@ pub fn edits(site: &Riser<'_>, column: &Column, chosen: &Combination, heights_z:
         if let Some(bushing) = &choice.branch_bushing
             && let Some(branch) = site.job.branches.iter().find(|b| b.from.fitting == old.name)
         {
+            // What aimed the tee was the first fitting of its branch, which is a bushing now.
+            fit.clock =
+                fit.clock.or_else(|| pointing(site.rough_in, site.placed, site.part(s)).map(|(c, _)| c));
             let item = Box::new(Fit::plain(bushing, names.fresh()));
             branches.push(Edit::Fit { run: branch.name.clone(), change: Change::Insert { at: 0, item } });
         }

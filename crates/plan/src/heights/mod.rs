@@ -2,11 +2,12 @@
 //! with hubs, bushings and make-up pieces that really fit.
 //!
 //! [`mod@column`] is the stack stripped to lengths, [`ladder`] finds the cheapest that can be built, [`mod@settle`] gives it heights.
-//! [`riser`], [`window`], [`wood`] and [`offer`] make the column of a job's stack, [`mod@plan`] takes all stacks through it and tries what came
+//! [`riser`], [`window`], [`mod@clock`], [`wood`] and [`offer`] make the column of a job's stack, [`mod@plan`] takes all stacks through it and tries what came
 //! of it; [`mod@conflict`] and [`remedy`] say why there is nothing and what would help, [`doubt`] what an error does. [`washer`] tells where
 //! a washer's box, standpipe and trap go in their bay.
 
 pub mod change;
+pub mod clock;
 pub mod column;
 pub mod conflict;
 pub mod doubt;
@@ -24,6 +25,6 @@ pub mod wood;
 
 pub use column::{Choice, Column, Connector, Station, Tip};
 pub use ladder::{Combination, Cost, solve};
-pub use plan::{HeightsPlan, Outcome, Solved, StackPlan, Stuck, plan};
+pub use plan::{HeightsPlan, Means, Outcome, Solved, StackPlan, Stuck, plan};
 pub use settle::settle;
 pub use spans::Spans;

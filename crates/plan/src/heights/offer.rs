@@ -1,6 +1,7 @@
 //! What the catalog offers for each station: the tee as written, others of its family that the branch fits, and those it fits
 //! with a bushing.
 
+use super::clock::Hour;
 use super::column::{Choice, Column, Connector, Station, Tip};
 use super::riser::{Riser, ports};
 use super::spans::Spans;
@@ -18,6 +19,8 @@ use truefall_model::units::NominalSize;
 pub struct Ask<'p> {
     /// Prices, where the user gave some.
     pub prices: Option<&'p PriceList>,
+    /// Street forms may stand in for plain ones.
+    pub streets: bool,
     /// Fittings keep out of wood.
     pub clear_of_wood: bool,
     /// Every fitting keeps the sizes it is written with, so the size changes where the job has it.
@@ -50,8 +53,8 @@ impl Ask<'_> {
     }
 }
 
-/// The column of a site.
-pub fn column(site: &Riser<'_>, windows: &[Window], ask: &Ask<'_>) -> Column {
+/// The column of a site; `hours` are, by station, the clocks it may have beside its own.
+pub fn column(site: &Riser<'_>, windows: &[Window], hours: &[Vec<Hour>], ask: &Ask<'_>) -> Column {
     let connectors = connectors(site, ask);
     let stations = (0..site.stations.len())
         .map(|s| Station {
@@ -59,7 +62,15 @@ pub fn column(site: &Riser<'_>, windows: &[Window], ask: &Ask<'_>) -> Column {
             wish_in: Some(site.along(site.z(s))),
             choices: offers(site, s, ask)
                 .into_iter()
-                .map(|(p, c)| with_heights(site, s, &windows[s], ask, &p, c))
+                .flat_map(|(p, c)| {
+                    let own = with_heights(site, s, &windows[s], ask, &p, c.clone());
+                    let at = |h: &Hour| {
+                        let choice = Choice { clock: Some(h.clock), ..c.clone() };
+                        with_heights(site, s, &h.window, ask, &p, choice)
+                    };
+                    let free = hours.get(s).into_iter().flatten().map(at).collect::<Vec<_>>();
+                    std::iter::once(own).chain(free)
+                })
                 .collect(),
         })
         .collect();
@@ -105,7 +116,13 @@ fn offers(site: &Riser<'_>, station: usize, ask: &Ask<'_>) -> Vec<(Pattern, Choi
     };
     add(own, enter, leave, None, &mut out);
     let usual = enter == own.enter && Some(leave) == own.leave && fit.plugs.is_empty();
-    let families = [Family::SanitaryTee, Family::DoubleSanitaryTee, Family::Wye, Family::Combination];
+    let families = [
+        Family::SanitaryTee,
+        Family::StreetSanitaryTee,
+        Family::DoubleSanitaryTee,
+        Family::Wye,
+        Family::Combination,
+    ];
     if !usual || !families.contains(&own.family) {
         return out;
     }
@@ -116,8 +133,11 @@ fn offers(site: &Riser<'_>, station: usize, ask: &Ask<'_>) -> Vec<(Pattern, Choi
         .catalog
         .patterns()
         .filter(|p| {
-            p.family == own.family && p.name != own.name && p.materials.contains(&site.stack().material)
+            alike(p.family) == alike(own.family)
+                && p.name != own.name
+                && p.materials.contains(&site.stack().material)
         })
+        .filter(|p| ask.streets || p.family == own.family || !p.family.is_street())
         .filter(|p| {
             let (low, high) = sizes(p);
             low <= site.foot.size && high.is_some_and(|h| h <= low && h >= top)
@@ -133,7 +153,8 @@ fn offers(site: &Riser<'_>, station: usize, ask: &Ask<'_>) -> Vec<(Pattern, Choi
     // A bushing in a single branch, where no tee of those run sizes has the branch itself.
     if let [branch] = wanted[..] {
         for p in &others {
-            let exact = out.iter().any(|(o, c)| c.branch_bushing.is_none() && sizes(o) == sizes(p));
+            let like = |o: &Pattern| sizes(o) == sizes(p) && o.family == p.family;
+            let exact = out.iter().any(|(o, c)| c.branch_bushing.is_none() && like(o));
             let bushing = branches(p).first().and_then(|large| bushing(site, *large, branch));
             if let (false, [_], Some(bushing), Some(leave)) = (exact, &branches(p)[..], bushing, p.leave) {
                 add(p, p.enter, leave, Some(bushing), &mut out);
@@ -141,6 +162,11 @@ fn offers(site: &Riser<'_>, station: usize, ask: &Ask<'_>) -> Vec<(Pattern, Choi
         }
     }
     out
+}
+
+/// A street form stands in for the plain one.
+fn alike(family: Family) -> Family {
+    if family == Family::StreetSanitaryTee { Family::SanitaryTee } else { family }
 }
 
 fn branches(pattern: &Pattern) -> Vec<NominalSize> {

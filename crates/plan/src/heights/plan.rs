@@ -1,6 +1,7 @@
 //! The plan of heights of a job: every stack solved, tried, and held to all rules.
 
 use super::change::edits;
+use super::clock::{Hour, hours};
 use super::column::Column;
 use super::conflict::{Conflict, conflict};
 use super::doubt::{Doubt, doubts};
@@ -97,13 +98,22 @@ pub struct Stuck {
     pub wood_ignored: bool,
 }
 
+/// What a plan may draw on beside the job.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Means<'p> {
+    /// Prices, where the user gave some.
+    pub prices: Option<&'p PriceList>,
+    /// Street forms may stand in for plain tees where that saves a joint. Their figures are from memory.
+    pub streets: bool,
+}
+
 /// Plans the heights of all stacks; `told` hears the name of each as its turn comes.
 ///
 /// # Errors
 /// The job can't be placed.
 pub fn plan(
     bench: &Bench<'_>,
-    prices: Option<&PriceList>,
+    means: Means<'_>,
     told: &mut dyn FnMut(&Label),
 ) -> Result<HeightsPlan, Vec<JobFault>> {
     let rough_in = place(bench.job, bench.catalog)?;
@@ -111,7 +121,7 @@ pub fn plan(
     let mut stacks = Vec::new();
     for (index, stack) in bench.job.stacks.iter().enumerate() {
         told(&stack.name);
-        let outcome = one(bench, &rough_in, &before, index, prices).unwrap_or_else(Outcome::Left);
+        let outcome = one(bench, &rough_in, &before, index, means).unwrap_or_else(Outcome::Left);
         stacks.push(StackPlan { stack: stack.name.clone(), outcome });
     }
     let edits: Vec<Edit> = stacks
@@ -125,7 +135,7 @@ pub fn plan(
         Ok(trial) => (Some(trial), None),
         Err(why) => (None, Some(why.to_string())),
     };
-    Ok(HeightsPlan { rough_in, stacks, trial, edits, refused, priced: prices.is_some() })
+    Ok(HeightsPlan { rough_in, stacks, trial, edits, refused, priced: means.prices.is_some() })
 }
 
 fn one(
@@ -133,11 +143,13 @@ fn one(
     rough_in: &RoughIn,
     before: &[Finding],
     index: usize,
-    prices: Option<&PriceList>,
+    means: Means<'_>,
 ) -> Result<Outcome, String> {
     let site = Riser::of(bench.job, bench.catalog, rough_in, index)?;
     let windows = windows(&site, bench.profile)?;
-    let ask = Ask { prices, clear_of_wood: true, sizes_as_written: false };
+    let hours = hours(&site, bench, before, &windows);
+    let Means { prices, streets } = means;
+    let ask = Ask { prices, streets, clear_of_wood: true, sizes_as_written: false };
     // Out of the wood with any sizes first; with the sizes as written, or in the wood, where that leaves fewer red tags or there
     // is no other place.
     let asks = [
@@ -148,7 +160,7 @@ fn one(
     ];
     let mut best: Option<((bool, usize), Solved)> = None;
     for ask in asks {
-        let Some(solved) = solved(&site, &windows, &ask) else { continue };
+        let Some(solved) = solved(&site, &windows, &hours, &ask) else { continue };
         let faults = attempt(bench, before, solved.edits.clone()).map_or((true, usize::MAX), |trial| {
             let red = trial.findings.iter().filter(|f| f.verdict == Verdict::RedTag).count();
             (!trial.accepted(), red)
@@ -160,15 +172,15 @@ fn one(
     if let Some((_, solved)) = best {
         return Ok(Outcome::Solved(Box::new(solved)));
     }
-    let column = column(&site, &windows, &Ask { clear_of_wood: false, ..ask });
+    let column = column(&site, &windows, &hours, &Ask { clear_of_wood: false, ..ask });
     let conflict = conflict(&column);
     let remedies = conflict.as_ref().map_or_else(Vec::new, |c| remedies(&column, c));
     let names = (0..site.stations.len()).map(|s| site.fit(s).name.clone()).collect();
     Ok(Outcome::Stuck(Box::new(Stuck { conflict, remedies, windows, names, wood_ignored: true })))
 }
 
-fn solved(site: &Riser<'_>, windows: &[Window], ask: &Ask<'_>) -> Option<Solved> {
-    let column = column(site, windows, ask);
+fn solved(site: &Riser<'_>, windows: &[Window], hours: &[Vec<Hour>], ask: &Ask<'_>) -> Option<Solved> {
+    let column = column(site, windows, hours, ask);
     let chosen = solve(&column)?;
     let along = settle(&column, &chosen)?;
     let heights_z: Vec<f64> = along.iter().map(|a| site.height(*a)).collect();

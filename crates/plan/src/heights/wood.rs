@@ -32,7 +32,13 @@ pub fn bands(site: &Riser<'_>, station: usize, pattern: &Pattern, choice: &Choic
         .filter(|p| p.name.as_str().starts_with("branch") && p.end == PortEnd::Hub)
         .zip(branch)
         .map(|(p, now)| {
-            let way = site.placed.axis(site.rough_in, part, now).xy();
+            let way = match choice.clock {
+                Some(clock) => {
+                    let hand = clock.angle().to_radians();
+                    Vector2::new(hand.sin(), hand.cos())
+                }
+                None => site.placed.axis(site.rough_in, part, now).xy(),
+            };
             let long = p.laying.to_inches() + p.socket.to_inches();
             (way.try_normalize(1e-9).unwrap_or_else(Vector2::zeros) * long, p.outside.to_inches() / 2.0)
         })

@@ -14,6 +14,6 @@ mod write;
 pub use closet::ClosetRing;
 pub use floor::{Bay, FloorHole, Neighbour};
 pub use member::{Datum, MemberHole, Needed, Other};
-pub use off_wall::{Face, OffWall};
+pub use off_wall::{Face, OffWall, within_reach};
 pub use order::{Drop, Step};
 pub use schedule::HoleSchedule;

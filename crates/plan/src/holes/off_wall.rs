@@ -19,6 +19,8 @@ pub enum Face {
     Into,
     /// Along it from the end it is drawn from; it has no finish to count.
     Along,
+    /// Past the nearer of its ends, in its line; it has no finish to count.
+    Past,
 }
 
 /// One measure off a wall.
@@ -32,6 +34,8 @@ pub struct OffWall {
     pub rough: Length,
     /// From the finished face.
     pub finished: Length,
+    /// The point lies past the wall's end: the wall's line has to be carried on to it.
+    pub carried_on: bool,
 }
 
 /// Two measures that fix a point on a floor: off two walls that are square to each other, else off one and along it. Fewer
@@ -43,8 +47,11 @@ pub fn off_walls(framed: &Framed, floor: FloorId, at: Point2<f64>) -> Vec<OffWal
     let second = match nearest(on().filter(square), at) {
         Some(second) => off(second, at),
         None => {
-            let along = Length::inches(first.measure(at).0);
-            OffWall { wall: first.label.clone(), face: Face::Along, rough: along, finished: along }
+            let along = first.measure(at).0;
+            let past = past(first, at);
+            let (face, off) = if past > SLACK { (Face::Past, past) } else { (Face::Along, along) };
+            let off = Length::inches(off);
+            OffWall { wall: first.label.clone(), face, rough: off, finished: off, carried_on: past > SLACK }
         }
     };
     vec![off(first, at), second]
@@ -54,13 +61,25 @@ pub fn off_walls(framed: &Framed, floor: FloorId, at: Point2<f64>) -> Vec<OffWal
 fn nearest<'a>(walls: impl Iterator<Item = &'a WallSpace>, at: Point2<f64>) -> Option<&'a WallSpace> {
     walls
         .map(|wall| {
-            let (along, out) = wall.measure(at);
-            let past = (-along).max(along - wall.length).max(0.0);
+            let out = wall.measure(at).1;
+            let past = past(wall, at);
             let off = out.max(-out - wall.depth).max(0.0);
-            (past, off, wall)
+            // Past its end a wall is only as near as its end.
+            (past, if past > SLACK { past.hypot(off) } else { off }, wall)
         })
         .min_by(|a, b| (a.0 > SLACK).cmp(&(b.0 > SLACK)).then(a.1.total_cmp(&b.1)))
         .map(|(_, _, wall)| wall)
+}
+
+/// How far past the nearer end of a wall a point lies; nothing beside it.
+fn past(wall: &WallSpace, at: Point2<f64>) -> f64 {
+    let along = wall.measure(at).0;
+    (-along).max(along - wall.length).max(0.0)
+}
+
+/// Whether all of some measures are off walls that the point lies beside, so that a tape reaches it.
+pub fn within_reach(measures: &[OffWall]) -> bool {
+    measures.len() == 2 && measures.iter().all(|m| !m.carried_on)
 }
 
 fn off(wall: &WallSpace, at: Point2<f64>) -> OffWall {
@@ -73,5 +92,5 @@ fn off(wall: &WallSpace, at: Point2<f64>) -> OffWall {
         (Face::Back, -out - wall.depth, -wall.finish_back)
     };
     let (rough, finished) = (Length::inches(rough), Length::inches(rough + finish));
-    OffWall { wall: wall.label.clone(), face, rough, finished }
+    OffWall { wall: wall.label.clone(), face, rough, finished, carried_on: past(wall, at) > SLACK }
 }

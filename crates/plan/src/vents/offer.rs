@@ -1,28 +1,19 @@
 //! Offers: candidates that were tried and hold, and the plan made of them.
 
 use super::candidate::Candidate;
+use super::combine::combine;
 use super::cost::{Cost, Weights};
-use super::cover::{Covers, cheapest};
-use super::need::{Need, needs, vents};
-use super::step::{Step, edits, worded};
-use super::{open_end, takeoff, way_out};
-use crate::trial::{Bench, Trial, attempt};
+use super::need::{Need, needs};
+use super::pool::Pool;
+use super::step::Step;
+use super::tries::Tries;
+use super::{double, larger, open_end, takeoff, way_out};
+use crate::trial::Bench;
 use std::collections::{BTreeMap, BTreeSet};
-use truefall_check::{Finding, Verdict};
-use truefall_model::framing::provided::Provided;
+use truefall_check::Finding;
 use truefall_model::job::Edit;
-use truefall_model::job::edit::Change;
 use truefall_model::label::Label;
 use truefall_model::place::RoughIn;
-
-/// Rounds in which what is lacking is provided before a candidate is given up.
-const ROUNDS: usize = 4;
-
-/// Combinations held to the rules before the search gives up.
-const COMBINATIONS: usize = 60;
-
-/// How many offers of one need are tried with those taken already, where no combination mends all.
-const FEW: usize = 6;
 
 /// What the caller wants.
 #[derive(Debug, Clone, Copy)]
@@ -48,9 +39,11 @@ pub struct Offer {
     pub cost: Cost,
     /// What the rules newly ask or note; nothing of it is red.
     pub remarks: Vec<Finding>,
-    /// The edits of the job.
+    /// The edits of the job; where it is joined to another offer's vent, those of that offer first.
     pub edits: Vec<Edit>,
-    steps: Vec<Step>,
+    /// The offer whose vent it is joined to and without which it is nothing, by its place in the plan.
+    pub with: Option<usize>,
+    pub(super) steps: Vec<Step>,
 }
 
 /// A candidate that does not hold, and what stopped it.
@@ -78,6 +71,10 @@ pub struct VentPlan {
     /// The cheapest combination that mends all that can be mended, places in `offers`; where none was found that holds, one
     /// that mends as many as it can.
     pub chosen: Vec<usize>,
+    /// Whether it is known that no other combination of the offers is cheaper.
+    pub cheapest: bool,
+    /// How often the job was placed and held to all rules.
+    pub trials: usize,
     /// The same as one list of edits, tried as a whole.
     pub edits: Vec<Edit>,
     /// What it costs as a whole.
@@ -90,20 +87,13 @@ impl VentPlan {
         self.offers.iter().enumerate().filter(move |(_, o)| o.needs.contains(&need))
     }
 
-    /// Of the offers that mend a need the cheapest of each kind, cheapest first.
+    /// Of the offers that mend a need the cheapest of each kind and method, cheapest first.
     pub fn kinds_for(&self, need: usize) -> Vec<(usize, &Offer)> {
         let mut kinds = BTreeSet::new();
-        self.offers_for(need).filter(|(_, o)| kinds.insert(o.kind)).collect()
+        let name = &self.needs[need].name;
+        let method = |o: &Offer| o.mends.iter().find(|m| m.0 == *name).map(|m| m.1.clone());
+        self.offers_for(need).filter(|(_, o)| kinds.insert((o.kind, method(o)))).collect()
     }
-}
-
-/// What all candidates are tried on.
-struct Tries<'a> {
-    bench: &'a Bench<'a>,
-    rough_in: &'a RoughIn,
-    before: &'a [Finding],
-    needs: &'a [Need],
-    weights: &'a Weights,
 }
 
 /// Plans the vents of a placed job. `before` is what the rules tell of it; `progress` hears how many candidates were tried and
@@ -121,272 +111,96 @@ pub fn plan(
         offers: Vec::new(),
         refusals: Vec::new(),
         chosen: Vec::new(),
+        cheapest: true,
+        trials: 0,
         edits: Vec::new(),
         cost: None,
     };
     if needs.is_empty() {
         return plan;
     }
-    let tries = Tries { bench, rough_in, before, needs: &needs, weights: wanted.weights };
-    let candidates = candidates(&tries);
-    let total = candidates.len();
-    // By need: the cheapest offer of each kind so far.
-    let mut points: BTreeMap<usize, BTreeMap<&'static str, f64>> = BTreeMap::new();
-    for (i, (need, candidate)) in candidates.into_iter().enumerate() {
-        progress(i, total);
-        let least = candidate.at_least(wanted.weights);
-        // Its own kind has a cheaper one, or the dearest of the best K kinds is cheaper than this can be.
-        let full = |n: &usize| {
-            points.get(n).is_some_and(|kinds| {
-                let mut best: Vec<f64> = kinds.values().copied().collect();
-                best.sort_by(f64::total_cmp);
-                kinds.get(candidate.kind).is_some_and(|p| *p <= least)
-                    || best.get(wanted.best - 1).is_some_and(|p| *p <= least)
-            })
-        };
-        let settled = match need {
-            Some(n) => full(&n),
-            None => (0..needs.len()).all(|n| full(&n)),
-        };
-        if settled {
-            continue;
+    let tries = Tries::of(bench, rough_in, before, &needs, wanted.weights);
+    let mut pool = Pool::default();
+    candidates(&tries, &mut pool);
+    best_of_each(&tries, &mut pool, wanted, progress);
+    // Traps that got none where the vent was too small for the code get the next size.
+    for larger in 1..=2 {
+        let again: Vec<usize> = (0..needs.len()).filter(|n| pool.too_small(*n)).collect();
+        for need in &again {
+            from_takeoffs(&tries, &mut pool, *need, larger);
         }
-        match tries.offer(&candidate) {
-            Ok(offer) => {
-                for n in &offer.needs {
-                    let best = points.entry(*n).or_default().entry(offer.kind).or_insert(f64::INFINITY);
-                    *best = best.min(offer.cost.points);
-                }
-                plan.offers.push(offer);
-            }
-            Err(why) => {
-                plan.refusals.push(Refusal { kind: candidate.kind, need, words: candidate.words, why })
-            }
+        if !again.is_empty() {
+            best_of_each(&tries, &mut pool, wanted, progress);
         }
     }
-    progress(total, total);
-    for (i, need) in needs.iter().enumerate() {
-        if plan.offers_for(i).next().is_none() && plan.refusals.iter().all(|r| r.need != Some(i)) {
-            plan.refusals.push(Refusal {
-                kind: "takeoff",
-                need: Some(i),
-                words: Vec::new(),
-                why: format!(
-                    "no length of the drain of {} that lies is long enough for a combination or a wye from which a vent rises clear of wood",
-                    need.name
-                ),
-            });
-        }
-    }
-    plan.offers.sort_by(|a, b| a.cost.points.total_cmp(&b.cost.points));
-    combine(&tries, &mut plan);
+    // Only a combination has use for these, so only it tries them.
+    way_out::joined(&tries, &mut pool);
+    let chosen = combine(&tries, &mut pool, progress);
+    plan.trials = tries.trials();
+    pool.into_plan(&mut plan, chosen);
     plan
 }
 
-/// All candidates, those first that cost the least at the least.
-fn candidates(tries: &Tries<'_>) -> Vec<(Option<usize>, Candidate)> {
+/// All candidates that can be known before any is tried.
+fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
+    open_end::candidates(tries, pool);
+    double::candidates(tries, pool);
+    larger::candidates(tries, pool);
+    for need in 0..tries.needs.len() {
+        from_takeoffs(tries, pool, need, 0);
+    }
+}
+
+/// Candidates from the takeoffs of a need, so many sizes larger than the code's least.
+fn from_takeoffs(tries: &Tries<'_>, pool: &mut Pool, need: usize, larger: usize) {
     let (bench, rough_in) = (tries.bench, tries.rough_in);
-    let mut all: Vec<(Option<usize>, Candidate)> =
-        open_end::candidates(bench, rough_in).into_iter().map(|c| (None, c)).collect();
-    for (i, need) in tries.needs.iter().enumerate() {
-        let least = takeoff::least_size(bench, need);
-        for takeoff in takeoff::takeoffs(bench, rough_in, need, least) {
-            for candidate in way_out::ways(bench, rough_in, &takeoff, need.fixture) {
-                if all.iter().all(|(_, c)| c.steps != candidate.steps) {
-                    all.push((Some(i), candidate));
-                }
-            }
+    let least = takeoff::least_size(bench, &tries.needs[need]);
+    let (takeoffs, in_vain) = takeoff::takeoffs(tries, need, least, larger);
+    pool.refusals.extend(in_vain);
+    for takeoff in takeoffs {
+        for mut candidate in way_out::ways(bench, rough_in, &takeoff, tries.needs[need].fixture) {
+            candidate.need = Some(need);
+            pool.put(candidate);
         }
     }
-    all.sort_by(|a, b| a.1.at_least(tries.weights).total_cmp(&b.1.at_least(tries.weights)));
-    all
 }
 
-impl Tries<'_> {
-    fn offer(&self, candidate: &Candidate) -> Result<Offer, String> {
-        let (steps, trial, names) = self.settled(&[&candidate.steps])?;
-        let after_bench = Bench { job: &trial.job, ..*self.bench };
-        let left: BTreeSet<usize> = needs(&after_bench, &trial.rough_in).iter().map(|n| n.fixture).collect();
-        let mended: BTreeSet<usize> =
-            (0..self.needs.len()).filter(|n| !left.contains(&self.needs[*n].fixture)).collect();
-        if mended.is_empty() {
-            return Err("no trap is vented by it".to_owned());
+/// Tries candidates, those first that cost the least at the least, until each need has as many ways as were asked for that are
+/// cheaper than any other can be.
+fn best_of_each(
+    tries: &Tries<'_>,
+    pool: &mut Pool,
+    wanted: Wanted<'_>,
+    progress: &mut dyn FnMut(usize, usize),
+) {
+    let mut order: Vec<(f64, usize)> =
+        pool.untried().map(|i| (pool.ways[i].candidate.at_least(tries.weights), i)).collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    let total = order.len();
+    // By need: the cheapest of each kind and method so far.
+    let mut best: BTreeMap<usize, BTreeMap<(&'static str, String), f64>> = BTreeMap::new();
+    let heard = |best: &mut BTreeMap<usize, BTreeMap<(&'static str, String), f64>>, offer: &Offer| {
+        for (need, (_, method)) in offer.needs.iter().zip(&offer.mends) {
+            let key = (offer.kind, method.clone());
+            let least = best.entry(*need).or_default().entry(key).or_insert(f64::INFINITY);
+            *least = least.min(offer.cost.points);
         }
-        let ways = vents(&after_bench, &trial.rough_in, trial.job.cut_on);
-        let method = |n: &usize| {
-            let need = &self.needs[*n];
-            let method = ways.trap(need.fixture).and_then(|t| t.vent.as_ref()).map(|v| v.method.to_string());
-            (need.name.clone(), method.unwrap_or_default())
-        };
-        let extra = steps[0].iter().skip(candidate.steps.len()).filter_map(|s| match s {
-            Step::Provide(item) => Some(provided_words(item)),
-            _ => None,
+    };
+    pool.offers().for_each(|offer| heard(&mut best, offer));
+    for (tried, (least, i)) in order.into_iter().enumerate() {
+        progress(tried, total);
+        let candidate: &Candidate = &pool.ways[i].candidate;
+        let settled = candidate.mends.iter().all(|(need, method)| {
+            best.get(need).is_some_and(|kinds| {
+                let mut points: Vec<f64> = kinds.values().copied().collect();
+                points.sort_by(f64::total_cmp);
+                kinds.get(&(candidate.kind, method.clone())).is_some_and(|p| *p <= least)
+                    || points.get(wanted.best - 1).is_some_and(|p| *p <= least)
+            })
         });
-        Ok(Offer {
-            kind: candidate.kind,
-            words: candidate.words.iter().cloned().chain(extra).map(|w| worded(&w, &names[0])).collect(),
-            mends: mended.iter().map(method).collect(),
-            cost: self.cost(&trial, &steps),
-            remarks: trial.breaks.clone(),
-            edits: trial.edits,
-            needs: mended,
-            steps: steps.into_iter().next().unwrap_or_default(),
-        })
-    }
-
-    fn cost(&self, trial: &Trial, steps: &[Vec<Step>]) -> Cost {
-        let refits = steps.iter().flatten().filter(|s| matches!(s, Step::Replace { .. })).count() as i64;
-        let bench = self.bench;
-        Cost::between(
-            self.weights,
-            bench.catalog,
-            (bench.job, self.rough_in),
-            (&trial.job, &trial.rough_in),
-            refits,
-        )
-    }
-
-    /// Whether a finding was told before under another name: a piece that is cut in two for a tee has a new name, and what it
-    /// runs into was there already, to the same hundredth.
-    fn stood(&self, finding: &Finding) -> bool {
-        self.before.iter().any(|was| {
-            let alike = match (was.measured, finding.measured) {
-                (Some(was), Some(is)) => (was - is).abs() < 0.01,
-                _ => false,
-            };
-            alike
-                && was.rule == finding.rule
-                && was.verdict <= finding.verdict
-                && was.labels.iter().any(|l| finding.labels.contains(l))
-                && was.at.zip(finding.at).is_some_and(|(was, is)| (was - is).norm() < 1.0)
-        })
-    }
-
-    /// Tries the steps of several vents together, and provides what they lack; why not, where something stays red.
-    #[expect(
-        clippy::type_complexity,
-        reason = "the steps with what was provided, the trial and the names given"
-    )]
-    fn settled(
-        &self,
-        vents: &[&Vec<Step>],
-    ) -> Result<(Vec<Vec<Step>>, Trial, Vec<BTreeMap<String, Label>>), String> {
-        let mut steps: Vec<Vec<Step>> = vents.iter().map(|s| (*s).clone()).collect();
-        for round in 0..=ROUNDS {
-            let lists: Vec<&[Step]> = steps.iter().map(Vec::as_slice).collect();
-            let (edits, names) = edits(self.bench.job, &lists);
-            let trial = attempt(self.bench, self.before, edits).map_err(|why| why.to_string())?;
-            let red = || trial.breaks.iter().filter(|f| f.verdict == Verdict::RedTag && !self.stood(f));
-            let Some(first) = red().next() else { return Ok((steps, trial, names)) };
-            let lacking: Vec<Provided> = red().filter_map(provides).flatten().collect();
-            let helped = red().all(|f| provides(f).is_some()) && round < ROUNDS;
-            if !helped {
-                let worst = red().find(|f| provides(f).is_none()).unwrap_or(first);
-                return Err(worst.to_string());
-            }
-            let list = &mut steps[0];
-            for item in lacking {
-                let step = Step::Provide(Box::new(item));
-                if !list.contains(&step) {
-                    list.push(step);
-                }
-            }
-        }
-        Err("more is lacking than can be provided".to_owned())
-    }
-}
-
-/// What would meet a finding that something is not provided.
-fn provides(finding: &Finding) -> Option<Vec<Provided>> {
-    if finding.rule == "hanger-too-far" {
-        return Some(vec![Provided::Hanger { on: finding.labels.first()?.clone(), at: None, to: None }]);
-    }
-    let cure = finding.cures.first()?;
-    cure.edits
-        .iter()
-        .map(|edit| match edit {
-            Edit::Provided(Change::Insert { item, .. }) => Some((**item).clone()),
-            _ => None,
-        })
-        .collect()
-}
-
-fn provided_words(item: &Provided) -> String {
-    match item {
-        Provided::Plate { member, .. } => format!("a steel plate on {member}"),
-        Provided::Strap { member, .. } => format!("a metal tie across {member}"),
-        Provided::Hanger { on, .. } => format!("hangers on {on}"),
-        Provided::Hole { of, size, .. } => format!("a {size} hole for {of}"),
-        Provided::Blocking { at, .. } => format!("blocking at {at}"),
-        Provided::DoubledStud { wall, .. } => format!("a second stud in {wall}"),
-        Provided::Cleanout { at } => format!("a cleanout at {at}"),
-        Provided::Access { to, .. } => format!("a panel at {to}"),
-    }
-}
-
-/// The cheapest combination that holds as a whole; where none was found that mends all, one that mends what it can.
-fn combine(tries: &Tries<'_>, plan: &mut VentPlan) {
-    let can: BTreeSet<usize> = plan.offers.iter().flat_map(|o| o.needs.iter().copied()).collect();
-    if can.is_empty() {
-        return;
-    }
-    let covers: Vec<Covers> = plan
-        .offers
-        .iter()
-        .map(|o| Covers { points: o.cost.points.max(0.0), needs: o.needs.clone() })
-        .collect();
-    let mut kept = None;
-    let chosen = cheapest(&covers, &can, COMBINATIONS, |set| {
-        kept = held(tries, &plan.offers, set, &can);
-        kept.is_some()
-    });
-    let chosen = chosen.unwrap_or_else(|| {
-        let (chosen, best) = as_far_as_it_goes(tries, &plan.offers, &can);
-        kept = best;
-        chosen
-    });
-    if let Some((cost, edits)) = kept {
-        plan.chosen = chosen.into_iter().collect();
-        (plan.cost, plan.edits) = (Some(cost), edits);
-    }
-}
-
-/// What a set of offers costs and changes as one job, where they hold together and mend `wanted`.
-fn held(
-    tries: &Tries<'_>,
-    offers: &[Offer],
-    set: &BTreeSet<usize>,
-    wanted: &BTreeSet<usize>,
-) -> Option<(Cost, Vec<Edit>)> {
-    let lists: Vec<&Vec<Step>> = set.iter().map(|o| &offers[*o].steps).collect();
-    let (steps, trial, _) = tries.settled(&lists).ok()?;
-    let bench = Bench { job: &trial.job, ..*tries.bench };
-    let left = needs(&bench, &trial.rough_in);
-    let all = wanted.iter().all(|n| left.iter().all(|l| l.fixture != tries.needs[*n].fixture));
-    all.then(|| (tries.cost(&trial, &steps), trial.edits))
-}
-
-/// Offers taken one after the other, cheapest first, as long as they hold with those taken: the cheapest is taken alone, for
-/// each need that is left the first that goes with the rest. Not the cheapest there is, but one that was tried.
-fn as_far_as_it_goes(
-    tries: &Tries<'_>,
-    offers: &[Offer],
-    can: &BTreeSet<usize>,
-) -> (BTreeSet<usize>, Option<(Cost, Vec<Edit>)>) {
-    let (mut chosen, mut mended, mut best) = (BTreeSet::new(), BTreeSet::new(), None);
-    for need in can {
-        if mended.contains(need) {
-            continue;
-        }
-        for (i, offer) in offers.iter().enumerate().filter(|(_, o)| o.needs.contains(need)).take(FEW) {
-            let mut set = chosen.clone();
-            set.insert(i);
-            let wanted: BTreeSet<usize> = mended.union(&offer.needs).copied().collect();
-            if let Some(this) = held(tries, offers, &set, &wanted) {
-                (chosen, mended, best) = (set, wanted, Some(this));
-                break;
-            }
+        if !settled && let Some(offer) = pool.settle(tries, i) {
+            heard(&mut best, offer);
         }
     }
-    (chosen, best)
+    progress(total, total);
 }

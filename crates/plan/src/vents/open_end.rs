@@ -1,49 +1,45 @@
 //! Ends that are shut or left for later: what is nearest at hand to let air in by.
 
 use super::candidate::Candidate;
+use super::larger;
+use super::offer::Refusal;
+use super::pool::Pool;
 use super::step::Step;
+use super::tries::Tries;
 use super::way_out::roof_end;
 use crate::trial::Bench;
 use truefall_model::job::clock::Clock;
 use truefall_model::job::pipes::Fit;
 use truefall_model::job::pipes::{End, PortName};
 use truefall_model::place::{PartKind, RoughIn, Run, RunKind};
-use truefall_model::units::Angle;
+use truefall_model::units::{Angle, NominalSize};
 
 /// What can be done at the shut or open ends of dry pipe.
-pub(super) fn candidates(bench: &Bench<'_>, rough_in: &RoughIn) -> Vec<Candidate> {
+pub(super) fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
+    let (bench, rough_in) = (tries.bench, tries.rough_in);
     let placed = rough_in.placed(bench.job.cut_on);
-    let mut found = Vec::new();
+    let mut found: Vec<(&Run, Vec<Step>, String)> = Vec::new();
     for run in rough_in.runs.iter().filter(|r| is_shut(bench, r)) {
         let Some((part, port)) = open_port(rough_in, run) else { continue };
         let (at, axis) = (placed.stop(rough_in, part, port), placed.axis(rough_in, part, port));
         let end = |end: End| Step::End { run: run.label.clone(), end: Box::new(end) };
-        let mut put = |kind, steps, words: String| found.push(Candidate { kind, steps, words: vec![words] });
+        let mut put = |steps, words: String| found.push((run, steps, words));
         let size = rough_in.part(part).ports()[port].size;
         if axis.z > 0.7 {
             if rough_in.framed.roof_over(at.x, at.y).is_some() {
-                put(
-                    "end opened",
-                    vec![end(roof_end(bench))],
-                    format!("take {} on through the roof", run.label),
-                );
+                put(vec![end(roof_end(bench))], format!("take {} on through the roof", run.label));
             }
-            put(
-                "end opened",
-                vec![end(End::Valve {})],
-                format!("end {} in an air admittance valve", run.label),
-            );
+            // A code that has valves says how high one stands.
+            if bench.profile.find("valve-over-drain").is_some() {
+                put(vec![end(End::Valve {})], format!("end {} in an air admittance valve", run.label));
+            }
         } else if axis.z.abs() < 0.3 {
             let mut bend = Fit::plain(format!("{size} 1/4 bend"), "$1");
             bend.clock = Some(Clock::at(Angle::ZERO));
             if rough_in.framed.roof_over(at.x, at.y).is_some() {
                 let steps =
                     vec![Step::Append { run: run.label.clone(), fit: Box::new(bend) }, end(roof_end(bench))];
-                put(
-                    "end opened",
-                    steps,
-                    format!("turn {} up with a {size} 1/4 bend $1 and through the roof", run.label),
-                );
+                put(steps, format!("turn {} up with a {size} 1/4 bend $1 and through the roof", run.label));
             }
         }
         // Free ports that the end looks at.
@@ -64,11 +60,43 @@ pub(super) fn candidates(bench: &Bench<'_>, rough_in: &RoughIn) -> Vec<Candidate
                 }
                 let to = PortName { fitting: other.label.clone(), port: Some(its.name.clone()) };
                 let words = format!("join {} to {to}", run.label);
-                put("end opened", vec![end(End::Tie { to })], words);
+                put(vec![end(End::Tie { to })], words);
             }
         }
     }
-    found
+    for (run, steps, words) in found {
+        sure(tries, pool, "end opened", None, steps.clone(), vec![words.clone()]);
+        // Where the vent is too small for the code, or the stack for its method, the same with larger pipe.
+        for (more, said) in larger::to_the_top(tries, run) {
+            let steps = more.into_iter().chain(steps.clone()).collect();
+            sure(tries, pool, "end opened, larger pipe", None, steps, vec![said, words.clone()]);
+        }
+    }
+}
+
+/// Puts a candidate in whose traps are known by placing it.
+pub(super) fn sure(
+    tries: &Tries<'_>,
+    pool: &mut Pool,
+    kind: &'static str,
+    need: Option<usize>,
+    steps: Vec<Step>,
+    words: Vec<String>,
+) {
+    match tries.looked_at(&steps, need) {
+        Ok((_, mends)) => pool.put(Candidate {
+            kind,
+            need,
+            steps,
+            words,
+            mends,
+            host: None,
+            pipe_in: 0.0,
+            size: NominalSize::ONE_AND_A_HALF,
+            riser: None,
+        }),
+        Err(why) => pool.refusals.push(Refusal { kind, need, words, why }),
+    }
 }
 
 fn is_shut(bench: &Bench<'_>, run: &Run) -> bool {

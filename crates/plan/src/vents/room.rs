@@ -1,8 +1,12 @@
-//! Where dry pipe can stand: in which wall, clear of which wood, and how much of it is in the open room.
+//! Where dry pipe can stand: in which wall, clear of which wood, at which height over which floor, and how much of it is in the
+//! open room.
 
 use nalgebra::{Point2, Point3, Vector3};
+use truefall_check::cure::sixteenths;
 use truefall_model::framing::frame::Framed;
 use truefall_model::framing::space::WallSpace;
+use truefall_model::job::height::{Height, Surface};
+use truefall_model::label::Label;
 use truefall_model::place::{PartKind, Placed, RoughIn};
 use truefall_model::units::Length;
 
@@ -119,4 +123,22 @@ fn in_room(framed: &Framed, p: Point3<f64>) -> bool {
         let roof = framed.roof_over(p.x, p.y).map_or(f64::INFINITY, |r| r.1);
         inside && p.z > floor.rough_z && p.z < (floor.rough_z + ROOM_IN).min(roof)
     })
+}
+
+/// A height in words.
+pub(super) fn said(rough_in: &RoughIn, z: f64) -> String {
+    let height = height(rough_in, z);
+    if height.off.to_inches() < 0.0 {
+        return format!("{} below {} {}", -height.off, height.floor, height.surface);
+    }
+    height.to_string()
+}
+
+/// A height to the sixteenth off the rough surface of the highest floor below it.
+pub(super) fn height(rough_in: &RoughIn, z: f64) -> Height {
+    let floors = &rough_in.framed.floors;
+    let below = floors.iter().filter(|f| f.rough_z <= z).max_by(|a, b| a.rough_z.total_cmp(&b.rough_z));
+    let floor = below.or_else(|| floors.iter().find(|f| f.datum));
+    let (label, at) = floor.map_or((Label::new("first"), 0.0), |f| (f.label.clone(), f.rough_z));
+    Height { off: sixteenths(z - at), floor: label, surface: Surface::Rough }
 }

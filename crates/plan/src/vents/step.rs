@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use truefall_model::framing::provided::Provided;
 use truefall_model::job::Job;
 use truefall_model::job::edit::{Change, Edit};
-use truefall_model::job::pipes::{Branch, End, Fit};
+use truefall_model::job::pipes::{Branch, End, Fit, PortName};
 use truefall_model::label::Label;
 use truefall_model::units::Length;
 
@@ -36,6 +36,20 @@ pub(super) enum Step {
         /// The one that comes; it keeps the name.
         fit: Box<Fit>,
     },
+    /// A fitting taken out.
+    Remove {
+        /// The stack or branch.
+        run: Label,
+        /// The fitting that goes.
+        old: Label,
+    },
+    /// A branch that leaves another port.
+    From {
+        /// The branch.
+        run: Label,
+        /// The port it then leaves.
+        port: PortName,
+    },
     /// Fittings put on at the far end of a run.
     Append {
         /// The stack or branch.
@@ -56,14 +70,25 @@ pub(super) enum Step {
     Provide(Box<Provided>),
 }
 
+/// The steps of one vent, with its place in the pool: by `@place/$number` another vent names what is this one's.
+pub(super) type Listed<'s> = (usize, &'s [Step]);
+
 /// Edits that put the steps of several vents into a job, and the names that the numbers of each got.
-pub(super) fn edits(job: &Job, vents: &[&[Step]]) -> (Vec<Edit>, Vec<BTreeMap<String, Label>>) {
+pub(super) fn edits(job: &Job, vents: &[Listed<'_>]) -> (Vec<Edit>, Vec<BTreeMap<String, Label>>) {
     let mut copy = job.clone();
     let mut edits = Vec::new();
-    let mut names = Vec::new();
+    let mut names: Vec<BTreeMap<String, Label>> = Vec::new();
     let mut put: Vec<(Label, Option<Label>, Length, Label)> = Vec::new();
-    for steps in vents {
-        let mut given = BTreeMap::new();
+    for (_, steps) in vents {
+        // What the vents before it are called.
+        let mut given: BTreeMap<String, Label> = vents
+            .iter()
+            .zip(&names)
+            .flat_map(|((place, _), names)| {
+                let own = names.iter().filter(|(number, _)| number.starts_with('$'));
+                own.map(move |(number, name)| (format!("@{place}/{number}"), name.clone()))
+            })
+            .collect();
         for step in *steps {
             for edit in lowered(&mut copy, &mut put, &mut given, step) {
                 // An edit that does not fit is refused again when it is tried, with its reason.
@@ -110,7 +135,18 @@ fn lowered(job: &mut Job, put: &mut Put, given: &mut BTreeMap<String, Label>, st
                 .into_iter()
                 .collect()
         }
+        Step::Remove { run, old } => {
+            let at = job.fits(run).unwrap_or_default().iter().position(|f| f.name == *old);
+            at.map(|at| Edit::Fit { run: run.clone(), change: Change::Remove { at } }).into_iter().collect()
+        }
+        Step::From { run, port } => {
+            let Some(at) = job.branches.iter().position(|b| b.name == *run) else { return Vec::new() };
+            let mut item = Box::new(job.branches[at].clone());
+            item.from = port.clone();
+            vec![Edit::Branch(Change::Replace { at, item })]
+        }
         Step::Append { run, fit } => {
+            let run = &named(job, given, run);
             let mut fit = (**fit).clone();
             fit.name = named(job, given, &fit.name);
             let at = job.fits(run).unwrap_or_default().len();
@@ -158,6 +194,9 @@ fn name_end(job: &Job, given: &mut BTreeMap<String, Label>, end: &mut End) {
 
 /// The name for a number; what is no number is a name already.
 fn named(job: &Job, given: &mut BTreeMap<String, Label>, label: &Label) -> Label {
+    if label.as_str().starts_with('@') {
+        return given.get(label.as_str()).unwrap_or(label).clone();
+    }
     if !label.as_str().starts_with('$') {
         return label.clone();
     }

@@ -1,10 +1,13 @@
 //! Takeoffs: where on its way to the base a trap's drain can be given a fitting that lets a dry vent rise.
 
 use super::need::Need;
-use super::room::bays;
+use super::offer::Refusal;
+use super::room::{bays, said};
 use super::step::Step;
+use super::tries::Tries;
 use crate::trial::Bench;
 use nalgebra::{Point3, Vector3};
+use std::collections::BTreeMap;
 use truefall_check::cure::sixteenths;
 use truefall_model::catalog::pattern::PortEnd;
 use truefall_model::job::clock::Clock;
@@ -12,7 +15,7 @@ use truefall_model::job::fixture::FixtureKind;
 use truefall_model::job::pipes::{Branch, End, Fit, PortName, System};
 use truefall_model::job::point::{PlanPoint, Spot};
 use truefall_model::label::Label;
-use truefall_model::place::{LegId, PartId, RoughIn, place};
+use truefall_model::place::{LegId, PartId, RoughIn, RunKind};
 use truefall_model::units::{Angle, Length, NominalSize};
 
 /// A fitting that lets a vent rise, and the fittings that bring it upright.
@@ -32,6 +35,8 @@ pub(super) struct Takeoff {
     pub tip: Point3<f64>,
     /// The way it goes from there.
     pub axis: Vector3<f64>,
+    /// The needs that have a vent once air gets in here, each with its method.
+    pub mends: BTreeMap<usize, String>,
 }
 
 /// The least size of a vent for a trap, by the code.
@@ -49,11 +54,18 @@ pub(super) fn least_size(bench: &Bench<'_>, need: &Need) -> f64 {
     least
 }
 
-/// The places where a trap's drain can take a vent, nearest the trap first.
-pub(super) fn takeoffs(bench: &Bench<'_>, rough_in: &RoughIn, need: &Need, least: f64) -> Vec<Takeoff> {
+/// The places where a trap's drain can take a vent, nearest the trap first, `larger` sizes over the least; and those that would
+/// vent no trap.
+pub(super) fn takeoffs(
+    tries: &Tries<'_>,
+    need: usize,
+    least: f64,
+    larger: usize,
+) -> (Vec<Takeoff>, Vec<Refusal>) {
+    let (bench, rough_in) = (tries.bench, tries.rough_in);
     let placed = rough_in.placed(bench.job.cut_on);
     let mut found = Vec::new();
-    let mut at = need.part;
+    let mut at = tries.needs[need].part;
     while let Some(leg) = rough_in.legs.iter().find(|l| l.high == Some(at) || l.piece == Some(at)) {
         let axis = rough_in.leg_axis(placed, leg.id);
         if axis.z.abs() > std::f64::consts::FRAC_1_SQRT_2 {
@@ -63,14 +75,24 @@ pub(super) fn takeoffs(bench: &Bench<'_>, rough_in: &RoughIn, need: &Need, least
             break;
         }
         if leg.high.is_some() && leg.piece.is_some() {
-            found.extend(on_leg(bench, rough_in, leg.id, least));
+            found.extend(on_leg(bench, rough_in, leg.id, least, larger));
         }
         at = leg.low;
     }
-    found
+    let (mut takeoffs, mut refusals) = (Vec::new(), Vec::new());
+    for sketch in found {
+        let words = sketch.words.clone();
+        match sketch.placed(tries, need) {
+            Ok(takeoff) => takeoffs.push(takeoff),
+            Err(why) => {
+                refusals.push(Refusal { kind: "takeoff", need: Some(need), words: vec![words], why });
+            }
+        }
+    }
+    (takeoffs, refusals)
 }
 
-fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64) -> Vec<Takeoff> {
+fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64, larger: usize) -> Vec<Sketch> {
     let placed = rough_in.placed(bench.job.cut_on);
     let leg = rough_in.leg(leg);
     let (low, high) = rough_in.leg_ends(placed, leg.id);
@@ -93,7 +115,10 @@ fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64) -> Vec<
         let Some((pattern, size)) = NominalSize::ALL
             .into_iter()
             .filter(|s| s.nominal().to_inches() >= least && *s <= leg.size)
-            .find_map(|s| Some((bench.catalog.pattern(&format!("{0}x{0}x{s} {family}", leg.size)).ok()?, s)))
+            .filter_map(|s| {
+                Some((bench.catalog.pattern(&format!("{0}x{0}x{s} {family}", leg.size)).ok()?, s))
+            })
+            .nth(larger)
         else {
             continue;
         };
@@ -106,15 +131,16 @@ fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64) -> Vec<
             for clock in [0.0, 45.0, -45.0] {
                 let centre = low + axis * along;
                 let mut fit = Fit::plain(pattern.name.as_str(), "$1");
-                fit.to = Some(spot(rough_in, centre));
+                fit.to = Some(spot(centre));
                 fit.clock = Some(Clock::at(Angle::degrees(clock)));
                 let words = format!(
-                    "put a {} $1 into {}, {} from {}{}, its branch {}",
+                    "put a {} $1 into {}, {} from {}{}, its centre at {}, its branch {}",
                     pattern.name,
                     run.label,
                     Length::inches(along),
                     rough_in.part(leg.low).label,
                     upper.as_ref().map_or(String::new(), |u| format!(" towards {u}")),
+                    said(rough_in, centre.z),
                     if clock == 0.0 { "straight up" } else { "rolled 45° up" },
                 );
                 let step = Step::Insert {
@@ -130,20 +156,20 @@ fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64) -> Vec<
                 } else if family == "wye" {
                     continue;
                 }
-                let first = proto(bench, vec![step.clone()], along, size, words.clone(), run.label.as_str());
+                let branch = |along| vent(run.label.as_str(), "$1", "branch", along);
                 if clock == 0.0 {
-                    found.extend(first);
+                    let steps = vec![step.clone()];
+                    found.push(Sketch { steps, branch: branch(along), size, words });
                     continue;
                 }
                 // Rolled: over to the middle of a wall that stands above, then upright.
-                let Some(first) = first else { continue };
-                let level = first.axis.xy();
-                for wall in rough_in.framed.walls.iter().filter(|w| w.z1 > first.tip.z) {
-                    let out = wall.measure(first.foot.xy()).1;
-                    let speed = level.dot(&wall.into_room);
+                let side = axis.cross(&Vector3::z()).normalize() * clock.signum();
+                for wall in rough_in.framed.walls.iter().filter(|w| w.z1 > centre.z) {
+                    let out = wall.measure(centre.xy()).1;
+                    let speed = side.xy().dot(&wall.into_room);
                     let over = (-wall.depth / 2.0 - out) / speed;
-                    let travel = over * level.norm() * std::f64::consts::SQRT_2;
-                    if !(4.0..=40.0).contains(&travel) || over <= 0.0 {
+                    let travel = over * std::f64::consts::SQRT_2;
+                    if !(4.0..=40.0).contains(&travel) {
                         continue;
                     }
                     let mut bend = eighth(size);
@@ -154,14 +180,8 @@ fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64) -> Vec<
                         wall.label,
                         bend.fit
                     );
-                    found.extend(proto(
-                        bench,
-                        vec![step.clone()],
-                        vec![bend],
-                        size,
-                        words,
-                        run.label.as_str(),
-                    ));
+                    let steps = vec![step.clone()];
+                    found.push(Sketch { steps, branch: branch(vec![bend]), size, words });
                 }
             }
         }
@@ -200,10 +220,9 @@ fn places(rough_in: &RoughIn, low: Point3<f64>, axis: Vector3<f64>, from: f64, t
     places
 }
 
-/// A point of the plan: off a wall where it is in one, else by x and y.
-pub(super) fn spot(rough_in: &RoughIn, at: Point3<f64>) -> Spot {
+/// A point of the plan by x and y.
+pub(super) fn spot(at: Point3<f64>) -> Spot {
     let (x, y) = (Length::inches(at.x), Length::inches(at.y));
-    let _ = rough_in;
     Spot(PlanPoint::At { x, y })
 }
 
@@ -215,7 +234,7 @@ fn in_place_of_bend(
     bend: PartId,
     size: NominalSize,
     least: f64,
-) -> Option<Takeoff> {
+) -> Option<Sketch> {
     let part = rough_in.part(bend);
     let pattern = part.pattern()?;
     if pattern.ports.len() != 2 || size.nominal().to_inches() < least || rough_in.part(low).run != part.run {
@@ -231,63 +250,60 @@ fn in_place_of_bend(
     let words =
         format!("put a {} in the place of the bend {} of {run}, its run upright", fit.fit, part.label);
     let step = Step::Replace { run: run.clone(), old: part.label.clone(), fit: Box::new(fit) };
-    let from = PortName { fitting: part.label.clone(), port: Some(Label::new("up")) };
-    proto_from(bench, vec![step], from, Vec::new(), size, words, run.as_str())
+    let branch = vent(run.as_str(), part.label.as_str(), "up", Vec::new());
+    Some(Sketch { steps: vec![step], branch, size, words })
 }
 
-fn proto(
-    bench: &Bench<'_>,
-    steps: Vec<Step>,
-    along: Vec<Fit>,
-    size: NominalSize,
-    words: String,
-    run: &str,
-) -> Option<Takeoff> {
-    let from = PortName { fitting: Label::new("$1"), port: Some(Label::new("branch")) };
-    proto_from(bench, steps, from, along, size, words, run)
-}
-
-/// Places the takeoff alone to see where its vent starts and which way it goes.
-fn proto_from(
-    bench: &Bench<'_>,
-    steps: Vec<Step>,
-    from: PortName,
-    along: Vec<Fit>,
-    size: NominalSize,
-    words: String,
-    run: &str,
-) -> Option<Takeoff> {
-    let branch = Branch {
+/// A vent off a port, its end not said yet.
+fn vent(run: &str, fitting: &str, port: &str, along: Vec<Fit>) -> Branch {
+    Branch {
         name: Label::new(format!("{} vent", run.trim_end_matches(" arm").trim_end_matches(" drain"))),
-        from,
+        from: PortName { fitting: Label::new(fitting), port: Some(Label::new(port)) },
         material: truefall_model::catalog::material::Material::Pvc,
         system: Some(System::Vent),
         grade: None,
         along,
-        end: End::Open {},
+        end: End::Valve {},
         note: None,
-    };
-    let mut all = steps.clone();
-    all.push(Step::Branch(Box::new(branch.clone())));
-    let (edits, names) = super::step::edits(bench.job, &[&all]);
-    let mut job = bench.job.clone();
-    truefall_model::job::Edit::All(edits).apply(&mut job).ok()?;
-    let placed_job = place(&job, bench.catalog).ok()?;
-    let placed = placed_job.placed(job.cut_on);
-    let label = names[0].get("$run")?;
-    let made = placed_job.runs.iter().find(|r| r.label == *label)?;
-    let truefall_model::place::RunKind::Branch { from: foot, .. } = made.kind else { return None };
-    let (part, port) = match made.fits.last() {
-        Some((_, last)) => (*last, placed_job.part(*last).pattern()?.leave?),
-        None => foot,
-    };
-    Some(Takeoff {
-        steps,
-        words,
-        branch,
-        size,
-        foot: placed.origin(foot.0),
-        tip: placed.stop(&placed_job, part, port),
-        axis: placed.axis(&placed_job, part, port),
-    })
+    }
+}
+
+/// A takeoff thought of, not yet placed.
+struct Sketch {
+    steps: Vec<Step>,
+    branch: Branch,
+    size: NominalSize,
+    words: String,
+}
+
+impl Sketch {
+    /// Places it with air at its top to see where its vent starts, which way it goes, and which traps it vents.
+    fn placed(self, tries: &Tries<'_>, need: usize) -> Result<Takeoff, String> {
+        let Self { steps, branch, size, words } = self;
+        let mut all = steps.clone();
+        all.push(Step::Branch(Box::new(branch.clone())));
+        let (put, mends) = tries.looked_at(&all, Some(need))?;
+        let placed = put.rough_in.placed(put.job.cut_on);
+        let lost = || "the vent could not be placed".to_owned();
+        // It is the last branch of the job.
+        let label = &put.job.branches.last().ok_or_else(lost)?.name;
+        let made = put.rough_in.runs.iter().find(|r| r.label == *label).ok_or_else(lost)?;
+        let RunKind::Branch { from: foot, .. } = made.kind else { return Err(lost()) };
+        let (part, port) = match made.fits.last() {
+            Some((_, last)) => {
+                (*last, put.rough_in.part(*last).pattern().and_then(|p| p.leave).ok_or_else(lost)?)
+            }
+            None => foot,
+        };
+        Ok(Takeoff {
+            steps,
+            words,
+            branch,
+            size,
+            foot: placed.origin(foot.0),
+            tip: placed.stop(&put.rough_in, part, port),
+            axis: placed.axis(&put.rough_in, part, port),
+            mends,
+        })
+    }
 }

@@ -1,20 +1,21 @@
 //! Ways out: how a vent that rises gets to the open air: through the roof, into another vent, by a valve.
 
-use super::candidate::Candidate;
-use super::room::{bays, upright_is_clear, wall_at};
+use super::candidate::{Candidate, Riser};
+use super::pool::Pool;
+use super::room::{bays, height, said, upright_is_clear, wall_at};
 use super::step::Step;
-use super::takeoff::{Takeoff, spot};
+use super::takeoff::{Takeoff, least_size, spot, takeoffs};
+use super::tries::Tries;
 use crate::trial::Bench;
-use nalgebra::{Point2, Point3};
+use nalgebra::{Point2, Point3, Vector3};
 use truefall_check::cure::sixteenths;
 use truefall_check::vent::rim;
 use truefall_model::framing::provided::Provided;
 use truefall_model::job::clock::Clock;
-use truefall_model::job::height::{Height, Surface};
 use truefall_model::job::pipes::{End, Fit, PortName};
 use truefall_model::label::Label;
 use truefall_model::place::{LegId, RoughIn};
-use truefall_model::units::{Angle, Length};
+use truefall_model::units::{Angle, Length, NominalSize};
 
 /// Level vent is no longer than this: past it another way is nearer.
 const FARTHEST_IN: f64 = 144.0;
@@ -55,23 +56,62 @@ fn radius(bench: &Bench<'_>, takeoff: &Takeoff) -> f64 {
     bench.catalog.pipe(takeoff.branch.material, takeoff.size).map_or(1.0, |p| p.outside.to_inches() / 2.0)
 }
 
-fn made(
-    takeoff: &Takeoff,
+/// What is made of a takeoff.
+struct Made {
     kind: &'static str,
     fits: Vec<Fit>,
     end: End,
     words: Vec<String>,
     before: Vec<Step>,
     after: Vec<Step>,
-) -> Candidate {
-    let mut branch = takeoff.branch.clone();
-    branch.along.extend(fits);
-    branch.end = end;
-    let steps =
-        takeoff.steps.iter().cloned().chain(before).chain([Step::Branch(Box::new(branch))]).chain(after);
-    let words = std::iter::once(takeoff.words.clone()).chain(words).collect();
-    Candidate { kind, steps: steps.collect(), words }
+    pipe_in: f64,
+    riser: Option<Riser>,
 }
+
+fn made(takeoff: &Takeoff, made: Made) -> Candidate {
+    let mut branch = takeoff.branch.clone();
+    branch.along.extend(made.fits);
+    branch.end = made.end;
+    let new = [Step::Branch(Box::new(branch))];
+    let steps = takeoff.steps.iter().cloned().chain(made.before).chain(new).chain(made.after);
+    Candidate {
+        kind: made.kind,
+        need: None,
+        steps: steps.collect(),
+        words: std::iter::once(takeoff.words.clone()).chain(made.words).collect(),
+        mends: takeoff.mends.clone(),
+        host: None,
+        pipe_in: made.pipe_in.max(0.0),
+        size: takeoff.size,
+        riser: made.riser,
+    }
+}
+
+/// What is wanted at the roof against frost: a reducer, wide end up, where the vent is smaller than the code asks there.
+fn against_frost(
+    bench: &Bench<'_>,
+    rough_in: &RoughIn,
+    size: NominalSize,
+    roof_z: f64,
+) -> Option<(Fit, String)> {
+    let (least, from) =
+        (bench.profile.figure("vent-frost-size").value, bench.profile.figure("vent-frost-from").value);
+    let cold = bench.job.house.design_temperature_f.is_some_and(|cold| cold <= from);
+    if !cold || size.nominal().to_inches() >= least {
+        return None;
+    }
+    let wide = NominalSize::ALL.into_iter().filter(|s| s.nominal().to_inches() >= least);
+    let name =
+        wide.filter_map(|s| bench.catalog.pattern(&format!("{s}x{size} reducer")).ok()).next()?.name.clone();
+    let z = roof_z - FROST_IN;
+    let mut fit = Fit::plain(name.as_str(), "$6");
+    (fit.enter, fit.leave) = (Some(Label::new("out")), Some(Label::new("in")));
+    fit.height = Some(height(rough_in, z));
+    Some((fit, format!("a {name} $6, wide end up, at {} against frost", said(rough_in, z))))
+}
+
+/// From so far inside the roof a vent is larger against frost: the foot that codes ask, and the reducer's own length.
+const FROST_IN: f64 = 18.0;
 
 /// Where the vent's line is at a height.
 fn at_height(takeoff: &Takeoff, z: f64) -> Point2<f64> {
@@ -89,16 +129,27 @@ fn through_roof(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff) -> Opt
     if !clear(bench, rough_in, takeoff, z) {
         return None;
     }
-    let words =
-        format!("{} in pipe straight up{} and through the roof", takeoff.size, inside(rough_in, takeoff.tip));
+    let mut words = vec![format!(
+        "{} in pipe straight up{} and through the roof",
+        takeoff.size,
+        inside(rough_in, takeoff.tip)
+    )];
+    let frost = against_frost(bench, rough_in, takeoff.size, z);
+    words.extend(frost.iter().map(|f| f.1.clone()));
+    let after = takeoff.branch.along.last().map(|f| f.name.clone());
+    let riser = Riser { foot: takeoff.tip, axis: takeoff.axis, top_z: z, size: takeoff.size, after };
     Some(made(
         takeoff,
-        "vent through the roof",
-        Vec::new(),
-        roof_end(bench),
-        vec![words],
-        Vec::new(),
-        Vec::new(),
+        Made {
+            kind: "vent through the roof",
+            fits: frost.into_iter().map(|f| f.0).collect(),
+            end: roof_end(bench),
+            words,
+            before: Vec::new(),
+            after: Vec::new(),
+            pipe_in: z - takeoff.tip.z - FROST_IN,
+            riser: Some(riser),
+        },
     ))
 }
 
@@ -128,7 +179,38 @@ fn by_valve(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, fixture: u
     );
     fit.height = Some(height);
     let access = Step::Provide(Box::new(Provided::Access { to: Label::new("$9"), wide: None }));
-    Some(made(takeoff, "vent by a valve", vec![fit], End::Valve {}, vec![words], Vec::new(), vec![access]))
+    Some(made(
+        takeoff,
+        Made {
+            kind: "vent by a valve",
+            fits: vec![fit],
+            end: End::Valve {},
+            words: vec![words],
+            before: Vec::new(),
+            after: vec![access],
+            pipe_in: 0.0,
+            riser: None,
+        },
+    ))
+}
+
+/// An upright dry vent that another can be tied into.
+struct Target {
+    /// Its run, and what it is called in words.
+    run: Label,
+    words: String,
+    /// A point of its line, and the way it goes.
+    foot: Point3<f64>,
+    axis: Vector3<f64>,
+    /// Where the tee's centre may stand.
+    low: f64,
+    high: f64,
+    size: NominalSize,
+    /// The fitting below the leg that is cut, and the leg's length where a fitting stands above.
+    after: Option<Label>,
+    whole: Option<Length>,
+    /// The highest rim it serves.
+    rim_z: f64,
 }
 
 /// Up, then level into an upright dry vent that is open to the air.
@@ -154,38 +236,63 @@ fn tied(
     let rims = served
         .filter(|(_, last)| on_it(*last))
         .filter_map(|(f, _)| rim(bench.job, rough_in, bench.catalog, f));
-    let highest = rims.map(|r| r.z).fold(rim_z, f64::max);
-    let (low, high) = (placed.stop(rough_in, piece, 0).z + 3.5, placed.stop(rough_in, piece, 1).z - 5.0);
-    let bend_z = ((highest + over).max(low).max(takeoff.tip.z + 4.0) * 2.0).ceil() / 2.0 + 0.5;
+    let run = rough_in.run(leg.run);
+    let after = (rough_in.part(leg.low).run == run.id
+        && !matches!(rough_in.part(leg.low).kind, truefall_model::place::PartKind::Existing { .. }))
+    .then(|| rough_in.part(leg.low).label.clone());
+    let target = Target {
+        run: run.label.clone(),
+        words: run.label.to_string(),
+        foot: rough_in.leg_ends(placed, leg.id).0,
+        axis,
+        low: placed.stop(rough_in, piece, 0).z + 3.5,
+        high: placed.stop(rough_in, piece, 1).z - 5.0,
+        size: leg.size,
+        after,
+        whole: leg.high.map(|h| Length::inches((placed.origin(h) - placed.origin(leg.low)).norm())),
+        rim_z: rims.map(|r| r.z).fold(rim_z, f64::max),
+    };
+    into(bench, rough_in, takeoff, &target, over)
+}
+
+/// Up to the height that rims ask for, over at the pitch of the bend, and into a tee on its head.
+fn into(
+    bench: &Bench<'_>,
+    rough_in: &RoughIn,
+    takeoff: &Takeoff,
+    target: &Target,
+    over: f64,
+) -> Option<Candidate> {
+    let least = (target.rim_z + over).max(target.low).max(takeoff.tip.z + 4.0);
+    let bend_z = (least * 2.0).ceil() / 2.0 + 0.5;
     let start = at_height(takeoff, bend_z);
-    let foot = rough_in.leg_ends(placed, leg.id).0;
+    let (foot, axis) = (target.foot, target.axis);
     let goal = |z: f64| (foot + axis * ((z - foot.z) / axis.z)).xy();
     let way = goal(bend_z) - start;
     let level = way.norm();
-    // The 1/4 bend's leg rises by the pitch it has built in.
-    let tee_z = bend_z + level * 0.25 / 12.0;
-    if !(6.0..=FARTHEST_IN).contains(&level) || tee_z > high || !clear(bench, rough_in, takeoff, bend_z) {
+    let bend = bench.catalog.pattern(&format!("{} 1/4 bend", takeoff.size)).ok()?;
+    // The bend's leg rises by the pitch it has built in.
+    let tee_z = bend_z + level * bend.pitch.to_per_foot() / 12.0;
+    if !(6.0..=FARTHEST_IN).contains(&level)
+        || tee_z > target.high
+        || !clear(bench, rough_in, takeoff, bend_z)
+    {
         return None;
     }
-    let run = rough_in.run(leg.run);
-    let tee = format!("{0}x{0}x{1} sanitary tee", leg.size, takeoff.size);
+    let tee = format!("{0}x{0}x{1} sanitary tee", target.size, takeoff.size);
     let mut fit = Fit::plain(bench.catalog.pattern(&tee).ok()?.name.as_str(), "$8");
     (fit.enter, fit.leave) = (Some(Label::new("up")), Some(Label::new("down")));
     fit.height = Some(height(rough_in, tee_z));
     fit.clock = Some(Clock::at(Angle::radians((-way.x).atan2(-way.y))));
-    let after = (rough_in.part(leg.low).run == run.id
-        && !matches!(rough_in.part(leg.low).kind, truefall_model::place::PartKind::Existing { .. }))
-    .then(|| rough_in.part(leg.low).label.clone());
-    let whole = leg.high.map(|h| Length::inches((placed.origin(h) - placed.origin(leg.low)).norm()));
     let put = Step::Insert {
-        run: run.label.clone(),
-        after,
+        run: target.run.clone(),
+        after: target.after.clone(),
         along: Length::inches((tee_z - foot.z) / axis.z),
         fit: Box::new(fit.clone()),
-        whole,
+        whole: target.whole,
     };
-    let mut bend = Fit::plain(format!("{} 1/4 bend", takeoff.size), "$7");
-    bend.height = Some(height(rough_in, bend_z));
+    let mut turn = Fit::plain(bend.name.as_str(), "$7");
+    turn.height = Some(height(rough_in, bend_z));
     let words = vec![
         format!(
             "{} in pipe up{} to a 1/4 bend $7 at {}",
@@ -193,12 +300,93 @@ fn tied(
             inside(rough_in, takeoff.tip),
             said(rough_in, bend_z)
         ),
-        format!("{} over to {}, rising 1/4 in per ft", Length::inches(level), run.label),
-        format!("a {} $8 on its head in {} at {}", fit.fit, run.label, said(rough_in, tee_z)),
+        format!("{} over to {}, rising {}", Length::inches(level), target.words, bend.pitch),
+        format!("a {} $8 on its head in {} at {}", fit.fit, target.words, said(rough_in, tee_z)),
     ];
-    let end = End::Tie { to: PortName { fitting: Label::new("$8"), port: Some(Label::new("branch")) } };
-    Some(made(takeoff, "re-vent", vec![bend], end, words, vec![put], Vec::new()))
+    Some(made(
+        takeoff,
+        Made {
+            kind: "re-vent",
+            fits: vec![turn],
+            end: End::Tie { to: PortName { fitting: Label::new("$8"), port: Some(Label::new("branch")) } },
+            words,
+            before: vec![put],
+            after: Vec::new(),
+            pipe_in: bend_z - takeoff.tip.z + level - 12.0,
+            riser: None,
+        },
+    ))
 }
+
+/// Vents joined to the new vents of other needs, at the lowest height and one tee higher, where another may be in the way.
+pub(super) fn joined(tries: &Tries<'_>, pool: &mut Pool) {
+    let (bench, rough_in) = (tries.bench, tries.rough_in);
+    let over =
+        bench.profile.figure("vent-flat-over-rim").value.max(bench.profile.figure("vent-tie-over-rim").value);
+    let rim_of = |need: &usize| rim(bench.job, rough_in, bench.catalog, tries.needs[*need].fixture);
+    // Of each need's own vents the cheapest can be joined to; dearer ones are dearer with what is joined to them too.
+    let mut hosts: Vec<usize> = Vec::new();
+    for need in 0..tries.needs.len() {
+        let riser = |i: &usize| pool.ways[*i].candidate.riser.is_some();
+        let mut own: Vec<(f64, usize)> = (0..pool.ways.len())
+            .filter(riser)
+            .filter_map(|i| Some((pool.offer(i)?, i)))
+            .filter(|(offer, _)| offer.needs.contains(&need))
+            .map(|(offer, i)| (offer.cost.points, i))
+            .collect();
+        own.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for (_, i) in own.into_iter().take(HOSTS) {
+            if !hosts.contains(&i) {
+                hosts.push(i);
+            }
+        }
+    }
+    for need in 0..tries.needs.len() {
+        let strangers: Vec<usize> = (hosts.iter().copied())
+            .filter(|h| pool.offer(*h).is_some_and(|o| !o.needs.contains(&need)))
+            .collect();
+        if strangers.is_empty() {
+            continue;
+        }
+        let (takeoffs, _) = takeoffs(tries, need, least_size(bench, &tries.needs[need]), 0);
+        for host in strangers {
+            let Some(riser) = pool.ways[host].candidate.riser.clone() else { continue };
+            let mut rims: Vec<f64> = vec![riser.foot.z];
+            rims.extend(pool.offer(host).iter().flat_map(|o| &o.needs).filter_map(rim_of).map(|r| r.z));
+            rims.extend(rim_of(&need).map(|r| r.z));
+            let rim_z = rims.into_iter().fold(f64::NEG_INFINITY, f64::max);
+            let mine = |label: &Label| Label::new(format!("@{host}/{label}"));
+            for takeoff in &takeoffs {
+                for higher in [0.0, TEE_IN] {
+                    let target = Target {
+                        run: Label::new(format!("@{host}/$run")),
+                        words: format!("@{host}/$run"),
+                        foot: riser.foot,
+                        axis: riser.axis,
+                        low: riser.foot.z + 3.5,
+                        high: riser.top_z - FROST_IN - 6.0,
+                        size: riser.size,
+                        after: riser.after.as_ref().map(mine),
+                        whole: None,
+                        rim_z: rim_z + higher,
+                    };
+                    if let Some(mut candidate) = into(bench, rough_in, takeoff, &target, over) {
+                        (candidate.kind, candidate.host) = ("joined to a new vent", Some(host));
+                        candidate.need = Some(need);
+                        candidate.mends.retain(|n, _| pool.offer(host).is_some_and(|o| !o.needs.contains(n)));
+                        pool.put(candidate);
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// New vents of each need that others are joined to.
+const HOSTS: usize = 2;
+
+/// So far apart two tees on one upright are out of each other's way.
+const TEE_IN: f64 = 8.0;
 
 /// Up to a lawful height, level through studs to another bay, up through the roof there.
 fn over_and_up(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, least_z: f64) -> Vec<Candidate> {
@@ -223,7 +411,7 @@ fn over_and_up(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, least_z
         let mut first = Fit::plain(format!("{} 1/4 bend", takeoff.size), "$7");
         first.height = Some(height(rough_in, bend_z));
         let mut second = Fit::plain(format!("{} 1/4 bend", takeoff.size), "$8");
-        second.to = Some(spot(rough_in, p));
+        second.to = Some(spot(p));
         second.clock = Some(Clock::at(Angle::ZERO));
         let words = vec![
             format!("{} in pipe up to a 1/4 bend $7 at {}", takeoff.size, said(rough_in, bend_z)),
@@ -233,33 +421,29 @@ fn over_and_up(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, least_z
                 wall.label
             ),
         ];
+        let mut words = words;
+        let frost = against_frost(bench, rough_in, takeoff.size, roof);
+        words.extend(frost.iter().map(|f| f.1.clone()));
+        let riser = Riser {
+            foot: Point3::new(p.x, p.y, bend_z + 3.0),
+            axis: Vector3::z(),
+            top_z: roof,
+            size: takeoff.size,
+            after: Some(Label::new("$8")),
+        };
         found.push(made(
             takeoff,
-            "vent over and through the roof",
-            vec![first, second],
-            roof_end(bench),
-            words,
-            Vec::new(),
-            Vec::new(),
+            Made {
+                kind: "vent over and through the roof",
+                fits: [first, second].into_iter().chain(frost.map(|f| f.0)).collect(),
+                end: roof_end(bench),
+                words,
+                before: Vec::new(),
+                after: Vec::new(),
+                pipe_in: roof - takeoff.tip.z + (middle - along).abs() - 16.0 - FROST_IN,
+                riser: Some(riser),
+            },
         ));
     }
     found
-}
-
-/// The same in words.
-fn said(rough_in: &RoughIn, z: f64) -> String {
-    let height = height(rough_in, z);
-    if height.off.to_inches() < 0.0 {
-        return format!("{} below {} {}", -height.off, height.floor, height.surface);
-    }
-    height.to_string()
-}
-
-/// A height to the sixteenth off the rough surface of the highest floor below it.
-fn height(rough_in: &RoughIn, z: f64) -> Height {
-    let floors = &rough_in.framed.floors;
-    let below = floors.iter().filter(|f| f.rough_z <= z).max_by(|a, b| a.rough_z.total_cmp(&b.rough_z));
-    let floor = below.or_else(|| floors.iter().find(|f| f.datum));
-    let (label, at) = floor.map_or((Label::new("first"), 0.0), |f| (f.label.clone(), f.rough_z));
-    Height { off: sixteenths(z - at), floor: label, surface: Surface::Rough }
 }

@@ -42,8 +42,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("vertical-within");
     for part in ctx.rough_in.parts.iter().filter(|part| ctx.is_wet(part.id)) {
         let Some(pattern) = part.pattern() else { continue };
-        let stands = [Family::SanitaryTee, Family::DoubleSanitaryTee, Family::DoubleFixtureFitting]
-            .contains(&pattern.family);
+        let stands = [
+            Family::SanitaryTee,
+            Family::StreetSanitaryTee,
+            Family::DoubleSanitaryTee,
+            Family::DoubleFixtureFitting,
+        ]
+        .contains(&pattern.family);
         if !stands {
             continue;
         }

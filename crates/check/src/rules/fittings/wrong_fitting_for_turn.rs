@@ -69,7 +69,10 @@ fn told_elsewhere(ctx: &Ctx<'_>, part: PartId) -> bool {
         sweep.angle(&-Vector3::z()).to_degrees() > ctx.profile.figure("vertical-within").value + SLACK
     };
     match pattern.family {
-        Family::SanitaryTee | Family::DoubleSanitaryTee | Family::DoubleFixtureFitting => lies(),
+        Family::SanitaryTee
+        | Family::StreetSanitaryTee
+        | Family::DoubleSanitaryTee
+        | Family::DoubleFixtureFitting => lies(),
         Family::PTrap => true,
         _ => pattern.dry_only,
     }
@@ -169,7 +172,10 @@ fn row(family: Family) -> Option<&'static str> {
         }
         Family::ClosetBend => "short-sweep",
         Family::LongTurnQuarterBend => "long-sweep",
-        Family::SanitaryTee | Family::DoubleSanitaryTee | Family::DoubleFixtureFitting => "sanitary-tee",
+        Family::SanitaryTee
+        | Family::StreetSanitaryTee
+        | Family::DoubleSanitaryTee
+        | Family::DoubleFixtureFitting => "sanitary-tee",
         Family::Wye => "wye",
         Family::Combination => "combination",
         _ => return None,
