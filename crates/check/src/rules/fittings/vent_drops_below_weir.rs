@@ -42,7 +42,7 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("trap-arm-fall");
     for arm in arms(ctx) {
-        let Some(entry) = low_entry(ctx, &arm) else { continue };
+        let Some(entry) = low_entry(ctx, arm) else { continue };
         let most = arm.size.nominal() * figure.value;
         let limit = Limit::AtMost(most.to_inches());
         if limit.allows(entry.fall.to_inches()) {
