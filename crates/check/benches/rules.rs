@@ -12,7 +12,9 @@ use parry3d::query::intersection_test;
 use parry3d::shape::{Cuboid, Cylinder, Shape};
 use std::time::{Duration, Instant};
 use truefall_check::check::check_facts;
+use truefall_check::ctx::Ctx;
 use truefall_check::facts::Facts;
+use truefall_check::vent::{Setting, Vents};
 use truefall_check::{Profile, check};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::file::JobFile;
@@ -170,6 +172,46 @@ fn ratios() {
     );
     for ((name, _), median) in steps.iter().zip(&medians) {
         println!("{name:30} {:8.3} ms  {:6.2} x the baseline", median * 1e3, median / medians[0]);
+    }
+    slowest(&house, &facts, medians[0], if quick { 1 } else { 50 });
+}
+
+/// How the traps are vented and the slowest rules, both placements, each as a ratio to the baseline.
+fn slowest(house: &House, facts: &[(Placement, Facts)], baseline: f64, times: usize) {
+    let House { job, rough_in, profile } = house;
+    let catalog = Catalog::builtin();
+    let setting = |p: &Placement| Setting { job, rough_in, catalog, profile, placed: rough_in.placed(*p) };
+    let vents: Vec<Vents> = facts.iter().map(|(p, _)| Vents::of(&setting(p))).collect();
+    let time = |step: &dyn Fn() -> usize| {
+        let mut took: Vec<Duration> = (0..times)
+            .map(|_| {
+                let start = Instant::now();
+                black_box(step());
+                start.elapsed()
+            })
+            .collect();
+        median(&mut took)
+    };
+    let mut took: Vec<(&str, f64)> = vec![(
+        "how traps are vented",
+        time(&|| facts.iter().map(|(p, _)| Vents::of(black_box(&setting(p))).traps.len()).sum()),
+    )];
+    for rule in truefall_check::rules::ALL {
+        let run = || {
+            let mut found = Vec::new();
+            for ((p, facts), vents) in facts.iter().zip(&vents) {
+                let placed = rough_in.placed(*p);
+                let ctx = Ctx { job, rough_in, profile, catalog, placed, facts, vents, passes: false };
+                (rule.check)(black_box(&ctx), &mut found);
+            }
+            found.len()
+        };
+        took.push((rule.id, time(&run)));
+    }
+    took.sort_by(|a, b| b.1.total_cmp(&a.1));
+    println!("\nthe slowest, medians of {times}; {} rules in all", took.len() - 1);
+    for (name, median) in took.iter().take(12) {
+        println!("{name:30} {:8.3} ms  {:6.3} x the baseline", median * 1e3, median / baseline);
     }
 }
 

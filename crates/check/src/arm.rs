@@ -70,8 +70,10 @@ impl Arm {
 }
 
 /// The arms of all traps, by landing.
-pub fn arms(ctx: &Ctx<'_>) -> Vec<Arm> {
-    ctx.placed.landings.iter().filter_map(|landing| arm(ctx, landing)).collect()
+pub fn arms<'a>(ctx: &Ctx<'a>) -> &'a [Arm] {
+    ctx.vents
+        .arms
+        .get_or_init(|| ctx.placed.landings.iter().filter_map(|landing| arm(ctx, landing)).collect())
 }
 
 fn arm(ctx: &Ctx<'_>, landing: &Landing) -> Option<Arm> {

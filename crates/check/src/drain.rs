@@ -55,7 +55,11 @@ impl Drain {
 }
 
 /// All drains, by leg. What does not lead down from a fixture is no drain.
-pub fn drains(ctx: &Ctx<'_>) -> Vec<Drain> {
+pub fn drains<'a>(ctx: &Ctx<'a>) -> &'a [Drain] {
+    ctx.vents.drains.get_or_init(|| all(ctx))
+}
+
+fn all(ctx: &Ctx<'_>) -> Vec<Drain> {
     let carried = carried(ctx);
     let below = legs_below(ctx);
     let in_arms = legs_of_arms(ctx, &below);
@@ -120,7 +124,11 @@ pub fn largest_least<'c>(ctx: &Ctx<'c>, drain: &Drain) -> Option<(usize, &'c Fig
 }
 
 /// By part: the fixtures whose waste passes through it, the most remote first.
-pub fn carried(ctx: &Ctx<'_>) -> Vec<Vec<usize>> {
+pub fn carried<'a>(ctx: &Ctx<'a>) -> &'a [Vec<usize>] {
+    ctx.vents.carried.get_or_init(|| passing(ctx))
+}
+
+fn passing(ctx: &Ctx<'_>) -> Vec<Vec<usize>> {
     let rough_in = ctx.rough_in;
     let mut carried: Vec<Vec<(usize, usize)>> = vec![Vec::new(); rough_in.parts.len()];
     for run in &rough_in.runs {

@@ -76,7 +76,13 @@ pub fn insertion(
     // A touch stops nothing.
     let radius = piece.outside.to_inches() / 2.0 - TOUCH.to_inches();
     let mut sides = [Side { clear: None, stop: None }; 2];
-    for member in members.iter().filter(|m| !bored.contains(&m.id) && !open.contains(&m.id)) {
+    // Most members are nowhere near the line; that is told by their middles alone.
+    let near_line = |m: &&Member| {
+        let off = m.pose.translation.vector - piece.a.coords;
+        off.cross(&way).norm() <= m.half.norm() + radius + TOUCH.to_inches()
+    };
+    let others = members.iter().filter(near_line).filter(|m| !bored.contains(&m.id) && !open.contains(&m.id));
+    for member in others {
         let Some((near, far)) = in_line(member, piece.a, way, radius) else { continue };
         for (side, gap) in sides.iter_mut().zip([first - far, near - last]) {
             if gap >= -TOUCH.to_inches() && side.clear.is_none_or(|clear| gap < clear.to_inches()) {

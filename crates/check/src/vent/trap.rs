@@ -6,8 +6,11 @@ use super::method::Method;
 use super::setting::Setting;
 use super::way::{Dead, Way};
 use super::{circuit, combine, dry, stack, wet};
+use crate::arm::Arm;
+use crate::drain::Drain;
 use nalgebra::Point3;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 use truefall_model::place::{Landing, PartId, PartKind, RoughIn};
 use truefall_model::units::NominalSize;
 
@@ -131,6 +134,12 @@ pub struct Vents {
     pub traps: Vec<Trap>,
     /// Who joins whom, for rules about vents.
     pub air: Air,
+    /// The trap arms, which end where these vents open; told by [`crate::arm::arms`], worked out where first asked for.
+    pub(crate) arms: OnceLock<Vec<Arm>>,
+    /// The drains; told by [`crate::drain::drains`], worked out where first asked for.
+    pub(crate) drains: OnceLock<Vec<Drain>>,
+    /// By part, whose waste passes; told by [`crate::drain::carried`], worked out where first asked for.
+    pub(crate) carried: OnceLock<Vec<Vec<usize>>>,
 }
 
 impl Vents {
@@ -147,7 +156,7 @@ impl Vents {
             starts.iter().map(|(f, (part, _))| (*f, reach(setting, &air, *f, *part))).collect();
         let all = Question { setting, air: &air, reaches: &reaches };
         let traps = starts.iter().map(|(f, (part, at))| all.judge(*f, *part, *at)).collect();
-        Self { traps, air }
+        Self { traps, air, ..Self::default() }
     }
 
     /// The trap of a fixture.

@@ -102,7 +102,7 @@ fn down(ctx: &Ctx<'_>, landing: &Landing, cleanouts: &BTreeSet<PartId>) -> Vec<(
 
 /// The fittings between a fixture's trap and its vent, the vent's own left out.
 fn arm_of(ctx: &Ctx<'_>, fixture: usize) -> BTreeSet<PartId> {
-    let arm = arms(ctx).into_iter().find(|arm| arm.fixture == fixture);
+    let arm = arms(ctx).iter().find(|arm| arm.fixture == fixture);
     let Some(arm) = arm else { return BTreeSet::new() };
     let vent = arm.vent.as_ref().map(|v| v.fitting);
     arm.steps.iter().map(|s| s.to).filter(|to| Some(*to) != vent).chain([arm.trap]).collect()

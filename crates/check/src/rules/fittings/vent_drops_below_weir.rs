@@ -43,7 +43,7 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("trap-arm-fall");
     for arm in arms(ctx) {
-        let Some(entry) = low_entry(ctx, &arm) else { continue };
+        let Some(entry) = low_entry(ctx, arm) else { continue };
         let most = arm.size.nominal() * figure.value;
         let limit = Limit::AtMost(most.to_inches());
         let Some(verdict) = ctx.verdict(limit.margin(entry.fall.to_inches()), 0.0) else { continue };

@@ -44,7 +44,7 @@ rule! {
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
-    let drains: Vec<Drain> = drains(ctx).into_iter().filter(Drain::stands).collect();
+    let drains: Vec<Drain> = drains(ctx).iter().filter(|d| d.stands()).cloned().collect();
     for line in lines(ctx, &drains) {
         let mut sizes: Vec<NominalSize> = Vec::new();
         // The lowest leg of a size carries the most of it.

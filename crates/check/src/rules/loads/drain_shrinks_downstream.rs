@@ -56,7 +56,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         }
         let fixtures = &carried[part.id.0 as usize];
         let of_trap = |(fixture, trap): &(usize, NominalSize)| {
-            fixtures == &[*fixture] && smaller(&drains, *fixture, *trap).is_some()
+            fixtures == &[*fixture] && smaller(drains, *fixture, *trap).is_some()
         };
         let below = leg_down(ctx.rough_in, part.id).map(|leg| leg.id);
         let told_below = drains.iter().any(|d| Some(d.leg) == below && too_small_for(ctx, d).is_some());

@@ -39,7 +39,7 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let drains = drains(ctx);
     for (fixture, trap) in traps(ctx) {
-        if let Some(drain) = smaller(&drains, fixture, trap) {
+        if let Some(drain) = smaller(drains, fixture, trap) {
             out.push(tell(ctx, Verdict::RedTag, fixture, trap, drain));
         } else if ctx.passes {
             let own = drains.iter().filter(|d| d.fixtures == [fixture]).min_by_key(|d| d.size);

@@ -39,8 +39,8 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("trap-arm-fall");
     for arm in arms(ctx) {
-        let Some((turn, falls)) = turns_down(ctx, &arm) else {
-            out.extend(pass(ctx, &arm).filter(|_| ctx.passes));
+        let Some((turn, falls)) = turns_down(ctx, arm) else {
+            out.extend(pass(ctx, arm).filter(|_| ctx.passes));
             continue;
         };
         let most = arm.size.nominal() * figure.value;

@@ -41,7 +41,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let figure = ctx.profile.figure("trap-arm-fall");
     for arm in arms(ctx) {
         let Some(vent) = &arm.vent else { continue };
-        if low_entry(ctx, &arm).is_some() || turns_down(ctx, &arm).is_some() {
+        if low_entry(ctx, arm).is_some() || turns_down(ctx, arm).is_some() {
             continue;
         }
         let name = &ctx.job.fixtures[arm.fixture].name;
@@ -65,7 +65,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .at(vent.edge)
                 .measured(fall.to_inches(), limit, "in")
                 .known_to(error.to_inches())
-                .lines(length_sum(ctx, &arm, vent))
+                .lines(length_sum(ctx, arm, vent))
                 .line(format!(
                     "falls {:.3} in, at most {} x {} in = {:.3}",
                     fall.to_inches(),

@@ -42,7 +42,7 @@ rule! {
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for arm in arms(ctx) {
         if let Some(vent) = &arm.vent {
-            out.extend(judge(ctx, &arm, vent));
+            out.extend(judge(ctx, arm, vent));
         }
     }
 }

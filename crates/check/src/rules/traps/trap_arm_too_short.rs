@@ -42,7 +42,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let Some(vent) = &arm.vent else { continue };
         let (length, least) = (arm.length(), arm.size.nominal() * figure.value);
         let limit = Limit::AtLeast(least.to_inches());
-        if turns_down(ctx, &arm).is_some() {
+        if turns_down(ctx, arm).is_some() {
             continue;
         }
         let Some(verdict) = ctx.verdict(limit.margin(length.to_inches()), 0.0) else { continue };
@@ -57,7 +57,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .on([name, ctx.label(arm.trap), ctx.label(vent.fitting)])
                 .at(vent.edge)
                 .measured(length.to_inches(), limit, "in")
-                .lines(length_sum(ctx, &arm, vent))
+                .lines(length_sum(ctx, arm, vent))
                 .line(format!("at least {} x {} in = {:.3}", figure.value, arm.size, least.to_inches()))
                 .help(format!("move the trap {} farther from the vent", enough(least - length))),
         );

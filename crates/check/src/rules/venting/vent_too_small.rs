@@ -44,11 +44,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let through = ctx.vents.served_through();
     for served in ctx.vents.served() {
         // The first of its parts that is too small for all that is served through it; of what passes, the nearest to its limit.
-        let own = (served.way.from, served.way.port, served.fixtures.clone());
-        let parts = served.way.parts.iter().map(|(p, port)| (*p, *port, through[p].1.clone()));
+        let own = (served.way.from, served.way.port, &served.fixtures);
+        let parts = served.way.parts.iter().map(|(p, port)| (*p, *port, &through[p].1));
         let mut judged = std::iter::once(own).chain(parts).filter_map(|(part, port, fixtures)| {
             let size = ctx.rough_in.part(part).ports()[port].size;
-            let finding = judge(ctx, &served, size, &fixtures)?;
+            let finding = judge(ctx, &served, size, fixtures)?;
             Some(finding.on([ctx.label(part)]).at(ctx.placed.stop(ctx.rough_in, part, port)))
         });
         let mut chosen: Option<Finding> = None;
