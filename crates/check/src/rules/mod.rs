@@ -24,6 +24,7 @@ pub const ALL: &[&Rule] = &[
     &wood::clash_with_wood::RULE,
     &cleanouts::cleanout_missing::RULE,
     &cleanouts::cleanout_missing_at_end::RULE,
+    &cleanouts::cleanout_missing_at_sewer::RULE,
     &cleanouts::cleanout_not_reachable::RULE,
     &cleanouts::cleanout_too_far_apart::RULE,
     &traps::closet_arm_too_long::RULE,

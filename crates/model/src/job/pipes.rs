@@ -118,6 +118,8 @@ variants! {
             reads: Option<Grade>,
             /// How much straight barrel there is from the cut back, clear of hubs and fittings; not told when left out.
             straight: Option<Length>,
+            /// It is the building sewer, where it meets the building drain.
+            sewer: bool = false,
         },
     }
 }

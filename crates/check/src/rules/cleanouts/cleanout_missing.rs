@@ -29,9 +29,9 @@ rule! {
     ///
     /// A turn is a bend between two level lengths of one run; entering another run by a wye is none. Trap arms are left
     /// out: the removable trap serves them, and a code's own limit of bends on an arm is another matter. The
-    /// upper end of a drain is `cleanout-missing-at-end`'s, the length between two `cleanout-too-far-apart`'s. At the junction
-    /// with the sewer, which the job does not know, and at the foot of a stack, where the codes held here have dropped it
-    /// or never asked for it, none is looked for.
+    /// upper end of a drain is `cleanout-missing-at-end`'s, the length between two `cleanout-too-far-apart`'s. That at the
+    /// sewer is `cleanout-missing-at-sewer`'s. At the foot of a stack, where the codes held here have dropped it or never
+    /// asked for it, none is looked for.
     ///
     /// # Example
     ///

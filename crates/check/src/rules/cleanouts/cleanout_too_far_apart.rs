@@ -27,8 +27,7 @@ rule! {
     /// # Limits
     ///
     /// Only the drain of the job is known, not what goes on beyond its base: there the way is counted as ended. A cleanout
-    /// listed on a run without a place serves all of it. That a building drain has a cleanout where it meets the sewer is not
-    /// looked at, for the job does not say where that is.
+    /// listed on a run without a place serves all of it.
     ///
     /// # Example
     ///
