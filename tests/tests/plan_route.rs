@@ -30,7 +30,7 @@ fn answer_for(scene: &str, fixture: &str) -> Answer {
     let bench =
         Bench { job: &job, catalog: Catalog::builtin(), profile: &profile, placements: Placement::ALL };
     let fixture = Label::new(fixture);
-    let answer = routes(&bench, &Asked { fixture: &fixture, to: None, k: 1, why_not: false })
+    let answer = routes(&bench, &Asked { fixture: &fixture, to: None, k: 1, why_not: false, prices: None })
         .unwrap_or_else(|e| panic!("{scene}: {e}"));
     let placed = truefall_model::place::place(&job, Catalog::builtin()).expect("the scene can be placed");
     let before = truefall_check::check(&job, &placed, Catalog::builtin(), &profile, Placement::ALL);
@@ -129,7 +129,7 @@ fn five_routes_differ_in_tee_side_fittings_or_wood() {
     let profile = Profile::builtin(job.code.as_str()).expect("a built-in code");
     let bench =
         Bench { job: &job, catalog: Catalog::builtin(), profile: &profile, placements: Placement::ALL };
-    let asked = Asked { fixture: &Label::new("lav"), to: None, k: 5, why_not: false };
+    let asked = Asked { fixture: &Label::new("lav"), to: None, k: 5, why_not: false, prices: None };
     let routes = routes(&bench, &asked).expect("the question can be put").routes;
     assert_eq!(routes.len(), 5);
     for (i, one) in routes.iter().enumerate() {

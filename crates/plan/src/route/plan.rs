@@ -9,6 +9,7 @@ use super::graph::{Escape, State};
 use super::leg::{Met, Site};
 use super::lines::{Line, Region, lines};
 use super::mend::{Takes, what_it_takes};
+use super::price::Priced;
 use super::riser::feet;
 use super::search::{Limits, Next, Way, cheapest};
 use super::slide::Coupling;
@@ -128,7 +129,11 @@ impl<'a> Search<'a> {
         let grade = branch.and_then(|i| job.branches[i].grade).map_or(0.25, |g| g.to_per_foot()) / 12.0;
         let now = branch.map(|i| &job.branches[i].from);
         let (low, high) = goal.heights();
-        let weights = USUAL;
+        let mut weights = USUAL;
+        let priced = asked.prices.map(|list| Priced { list, material, size });
+        if let Some(priced) = &priced {
+            priced.weigh(&mut weights);
+        }
         let longest = longest(bench, size, &goal);
         let heights = match &goal {
             // An arm rises by its length and no more.
@@ -178,7 +183,10 @@ impl<'a> Search<'a> {
             pipe_radius: outside.to_inches() / 2.0,
         };
         let base = item.wall.as_ref().and_then(|w| rough_in.framed.wall(w)).map_or(Vector2::x(), |w| w.along);
-        let bends = level_bends(catalog, profile, material, size);
+        let mut bends = level_bends(catalog, profile, material, size);
+        if let Some(priced) = &priced {
+            priced.bends(&weights, &mut bends);
+        }
         let mut scopes = vec![Scope { tees, goal, longest }];
         if kept.is_none()
             && let Some(goal) = feet(bench, &site, &scopes[0].goal, (&bends, grade, &weights))
@@ -190,6 +198,12 @@ impl<'a> Search<'a> {
             let tees: Vec<Tee> = under.tees().into_iter().filter(far).collect();
             if !tees.is_empty() {
                 scopes.push(Scope { tees, goal, longest: LONGEST_IN });
+            }
+        }
+        if let Some(priced) = &priced {
+            for scope in &mut scopes {
+                priced.tees(&weights, &mut scope.tees);
+                priced.risers(&weights, &mut scope.goal);
             }
         }
         Ok(Self {
