@@ -128,7 +128,12 @@ pub fn routes_text(answer: &Answer, fineness: Fineness) -> String {
     if !answer.misses.is_empty() {
         let _ = writeln!(out, "\nnot taken");
     }
-    if answer.why_not && answer.misses.is_empty() {
+    if answer.routes.is_empty() && answer.misses.is_empty() {
+        let _ = writeln!(
+            out,
+            "\nno way on the lines looked at comes to the fixture at a height it can be drained at, stopped or not"
+        );
+    } else if answer.why_not && answer.misses.is_empty() {
         let _ =
             writeln!(out, "\nnot taken: none; no other way on the lines looked at is stopped by anything");
     }
