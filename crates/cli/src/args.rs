@@ -228,6 +228,9 @@ pub struct Route {
     /// A stack, a fitting or a port it must start from
     #[arg(long, value_name = "NAME")]
     pub to: Option<String>,
+    /// Your prices, as for `buy`: what parts cost counts with the points
+    #[arg(long, value_name = "FILE")]
+    pub prices: Option<PathBuf>,
     /// Also tell what stops the ways that would be cheapest
     #[arg(long)]
     pub why_not: bool,

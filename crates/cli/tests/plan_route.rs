@@ -136,3 +136,28 @@ fn questions_that_can_not_be_put_end_with_2() {
     let output = route(&[&scene("routes/nothing_here.ron"), "lav"]);
     assert_eq!(output.status.code(), Some(2));
 }
+
+// Coupling 0.60 and 1-1/2 pipe at 1.20 a foot; the bend has no price.
+#[test]
+fn prices_count_and_what_has_none_is_named() {
+    let prices = std::env::temp_dir().join(format!("truefall-route-prices-{}.csv", std::process::id()));
+    std::fs::write(
+        &prices,
+        "item,material,unit,price\n1-1/2 coupling,pvc,each,0.60\n1-1/2 pipe,pvc,foot,1.20\n",
+    )
+    .expect("the prices are written");
+    let job = concat!(env!("CARGO_MANIFEST_DIR"), "/../../scenes/routes/ok_2x6_not_bearing.ron");
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_truefall"))
+        .args(["plan", "route", job, "lav", "--k", "1", "--prices"])
+        .arg(&prices)
+        .output()
+        .expect("it runs");
+    std::fs::remove_file(&prices).expect("it is taken away again");
+    let text = String::from_utf8_lossy(&output.stdout);
+    assert!(output.status.success(), "{text}");
+    let line = text.lines().find(|l| l.contains("  price ")).unwrap_or_else(|| panic!("{text}"));
+    assert!(line.contains("without a price: 1-1/2 1/4 bend"), "{line}");
+    let sum: f64 = line.split_whitespace().nth(1).and_then(|s| s.parse().ok()).expect("a sum");
+    // About 2 ft 3 in of arm and a stub of about 7 in: pipe between 2 and 3-1/2 ft.
+    assert!((0.60 + 2.0 * 1.20..0.60 + 3.5 * 1.20).contains(&sum), "{line}");
+}

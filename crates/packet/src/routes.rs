@@ -25,6 +25,8 @@ struct RouteRow<'a> {
     plates: Vec<&'a str>,
     hangers: Vec<HangerRow<'a>>,
     way: &'a [String],
+    price: Option<String>,
+    without_price: &'a [String],
     wants_vent: bool,
     misfit: Option<f64>,
     tells: &'a [String],
@@ -81,6 +83,8 @@ pub fn routes_json(answer: &Answer) -> Result<String, serde_json::Error> {
             .map(|(on, at)| HangerRow { on: on.as_str(), along: at.map(Length::to_inches) })
             .collect(),
         way: &r.way,
+        price: r.price.as_ref().map(|p| p.money.to_string()),
+        without_price: r.price.as_ref().map_or(&[], |p| &p.unpriced),
         wants_vent: r.unvented,
         misfit: r.misfit.map(Length::to_inches),
         tells: &r.tells,
@@ -124,7 +128,12 @@ pub fn routes_text(answer: &Answer, fineness: Fineness) -> String {
     if !answer.misses.is_empty() {
         let _ = writeln!(out, "\nnot taken");
     }
-    if answer.why_not && answer.misses.is_empty() {
+    if answer.routes.is_empty() && answer.misses.is_empty() {
+        let _ = writeln!(
+            out,
+            "\nno way on the lines looked at comes to the fixture at a height it can be drained at, stopped or not"
+        );
+    } else if answer.why_not && answer.misses.is_empty() {
         let _ =
             writeln!(out, "\nnot taken: none; no other way on the lines looked at is stopped by anything");
     }
@@ -168,6 +177,13 @@ fn one(out: &mut String, number: usize, route: &Route, fineness: Fineness) {
         let head = if i == 0 { "hangers" } else { "" };
         let at = at.map_or(String::new(), |at| format!(", {} along it", at.to_trade(fineness)));
         let _ = writeln!(out, "  {head:<9}  on {run}{at}");
+    }
+    if let Some(price) = &route.price {
+        let without = match price.unpriced.as_slice() {
+            [] => String::new(),
+            names => format!("; without a price: {}", names.join(", ")),
+        };
+        let _ = writeln!(out, "  price      {} for fittings, pipe and plates{without}", price.money);
     }
     if let Some(misfit) = route.misfit {
         let _ = writeln!(out, "  lands      {} off, as drawn", misfit.to_trade(fineness));

@@ -43,7 +43,7 @@ fn main() {
 fn found(job: &Job, profile: &Profile, fixture: &str, k: usize) -> usize {
     let bench = Bench { job, catalog: Catalog::builtin(), profile, placements: Placement::ALL };
     let fixture = Label::new(fixture);
-    let asked = Asked { fixture: &fixture, to: None, k, why_not: false };
+    let asked = Asked { fixture: &fixture, to: None, k, why_not: false, prices: None };
     routes(&bench, &asked).expect("the question can be put").routes.len()
 }
 

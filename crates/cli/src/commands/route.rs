@@ -1,6 +1,6 @@
 //! `truefall plan route FILE FIXTURE`.
 
-use super::{apply, catalog, job};
+use super::{apply, buy, catalog, job};
 use crate::args::{Format, Route};
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
@@ -22,7 +22,18 @@ pub fn run(args: &Route) -> ExitStatus {
     let Some(profile) = job::profile(&file) else { return ExitStatus::Unusable };
     let bench = Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: Placement::ALL };
     let (fixture, to) = (Label::new(&*args.fixture), args.to.as_deref().map(Label::new));
-    let asked = Asked { fixture: &fixture, to: to.as_ref(), k: args.k.get(), why_not: args.why_not };
+    let prices = match args.prices.as_deref().map(buy::load) {
+        Some(None) => return ExitStatus::Unusable,
+        Some(Some(prices)) => Some(prices),
+        None => None,
+    };
+    let asked = Asked {
+        fixture: &fixture,
+        to: to.as_ref(),
+        k: args.k.get(),
+        why_not: args.why_not,
+        prices: prices.as_ref(),
+    };
     let answer = match watched(&bench, &asked) {
         Ok(answer) => answer,
         Err(NoRoute::Placing(faults)) => {

@@ -1,6 +1,7 @@
 //! What a search for routes tells: the routes, and the ways that were not taken.
 
 use super::mend::Takes;
+use super::price::Sum;
 use truefall_model::job::edit::Edit;
 use truefall_model::label::Label;
 use truefall_model::units::Length;
@@ -24,6 +25,8 @@ pub struct Route {
     pub plates: Vec<Label>,
     /// Hangers that go with it: the run, and how far along it.
     pub hangers: Vec<(Label, Option<Length>)>,
+    /// What fittings, pipe and plates come to, where prices were given.
+    pub price: Option<Sum>,
     /// The way it goes, leg by leg, in words.
     pub way: Vec<String>,
     /// Whether its trap still wants a vent: what is there has none, or none yet.

@@ -1,5 +1,6 @@
 //! The question a route answers, and why it can't always be put.
 
+use crate::prices::PriceList;
 use truefall_model::label::Label;
 use truefall_model::place::JobFault;
 use truefall_model::units::NominalSize;
@@ -15,6 +16,8 @@ pub struct Asked<'a> {
     pub k: usize,
     /// Also what stopped the routes that would be cheapest.
     pub why_not: bool,
+    /// The user's prices; without them a route's parts cost nothing but its points.
+    pub prices: Option<&'a PriceList>,
 }
 
 /// Why routes can't be looked for at all.

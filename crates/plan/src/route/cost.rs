@@ -27,6 +27,8 @@ pub struct Weights {
     pub roof: f64,
     /// An air admittance valve and the panel before it.
     pub valve: f64,
+    /// One whole unit of the user's money, where prices were given.
+    pub money: f64,
 }
 
 /// The weights that are used where nobody says otherwise; `docs/routes.md` tells them.
@@ -41,6 +43,7 @@ pub const USUAL: Weights = Weights {
     new_tee: 4.0,
     roof: 6.0,
     valve: 4.0,
+    money: 0.25,
 };
 
 impl Weights {

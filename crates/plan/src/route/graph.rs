@@ -327,7 +327,7 @@ impl Graph for Escape<'_> {
                     if self.z(&to) + self.grade * self.goal.distance(to.point()) > highest + 1e-6 {
                         continue;
                     }
-                    found.push((to, pipe(&to) + 2.0 * w.joint));
+                    found.push((to, pipe(&to) + 2.0 * w.joint + self.bends[bend as usize].points));
                 }
             }
         }

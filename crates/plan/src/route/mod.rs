@@ -17,6 +17,7 @@ pub mod leg;
 pub mod lines;
 pub mod mend;
 pub mod plan;
+pub mod price;
 pub mod riser;
 pub mod search;
 pub mod slide;

@@ -9,6 +9,7 @@ use super::graph::{Escape, State};
 use super::leg::{Met, Site};
 use super::lines::{Line, Region, lines};
 use super::mend::{Takes, what_it_takes};
+use super::price::Priced;
 use super::riser::feet;
 use super::search::{Limits, Next, Way, cheapest};
 use super::slide::Coupling;
@@ -33,6 +34,8 @@ use truefall_model::units::{Length, NominalSize};
 
 /// The most bends of one route on the level.
 const MOST_BENDS: u8 = 3;
+/// The most times one state is settled, for as many routes through it.
+const MOST_APIECE: usize = 5;
 /// The most labels settled before the search gives up.
 const MOST_LABELS: usize = 60_000;
 /// The most routes tried whole for each one wanted.
@@ -87,7 +90,7 @@ pub(super) struct Search<'a> {
     pub(super) before: &'a [Finding],
     pub(super) old: Old<'a>,
     pub(super) site: Site<'a>,
-    pub(super) scopes: Vec<Scope>,
+    pub(super) level: Scope,
     pub(super) bends: Vec<Bend>,
     pub(super) grade: f64,
     pub(super) base: Vector2<f64>,
@@ -128,7 +131,11 @@ impl<'a> Search<'a> {
         let grade = branch.and_then(|i| job.branches[i].grade).map_or(0.25, |g| g.to_per_foot()) / 12.0;
         let now = branch.map(|i| &job.branches[i].from);
         let (low, high) = goal.heights();
-        let weights = USUAL;
+        let mut weights = USUAL;
+        let priced = asked.prices.map(|list| Priced { list, material, size });
+        if let Some(priced) = &priced {
+            priced.weigh(&mut weights);
+        }
         let longest = longest(bench, size, &goal);
         let heights = match &goal {
             // An arm rises by its length and no more.
@@ -178,27 +185,21 @@ impl<'a> Search<'a> {
             pipe_radius: outside.to_inches() / 2.0,
         };
         let base = item.wall.as_ref().and_then(|w| rough_in.framed.wall(w)).map_or(Vector2::x(), |w| w.along);
-        let bends = level_bends(catalog, profile, material, size);
-        let mut scopes = vec![Scope { tees, goal, longest }];
-        if kept.is_none()
-            && let Some(goal) = feet(bench, &site, &scopes[0].goal, (&bends, grade, &weights))
-        {
-            let (low, high) = goal.heights();
-            let far = |t: &Tee| goal.distance(t.at) <= LONGEST_IN;
-            let under =
-                Seeking { heights: (low - grade * LONGEST_IN, high, UNDER_STEP_IN), now: None, ..seeking };
-            let tees: Vec<Tee> = under.tees().into_iter().filter(far).collect();
-            if !tees.is_empty() {
-                scopes.push(Scope { tees, goal, longest: LONGEST_IN });
-            }
+        let mut bends = level_bends(catalog, profile, material, size);
+        if let Some(priced) = &priced {
+            priced.bends(&weights, &mut bends);
         }
+        if let Some(priced) = &priced {
+            priced.tees(&weights, &mut tees);
+        }
+        let level = Scope { tees, goal, longest };
         Ok(Self {
             bench,
             asked,
             before,
             old: Old { job, rough_in, fixture, roof_end: roof_end(bench), branch, kept: kept.map(|k| k.1) },
             site,
-            scopes,
+            level,
             bends,
             grade,
             base,
@@ -209,13 +210,17 @@ impl<'a> Search<'a> {
     fn answer(&self) -> Answer {
         let (mut routes, mut misses): (Vec<Route>, Vec<Miss>) = (Vec::new(), Vec::new());
         let mut work = (0, 0);
-        for scope in &self.scopes {
-            self.look(scope, &mut routes, &mut misses, &mut work);
+        self.look(&self.level, &mut routes, &mut misses, &mut work);
+        // Going under costs so much at least; where the wall gives enough for less it is not looked at.
+        let enough = routes.get(self.asked.k.saturating_sub(1)).is_some_and(|r| r.cost <= self.least_under());
+        let under = if enough && !self.asked.why_not { None } else { self.under() };
+        if let Some(under) = &under {
+            self.look(under, &mut routes, &mut misses, &mut work);
         }
         if !self.asked.why_not && !routes.is_empty() {
             misses.clear();
         } else {
-            for (at, scope) in self.scopes.iter().enumerate() {
+            for (at, scope) in std::iter::once(&self.level).chain(&under).enumerate() {
                 let wanted = if routes.is_empty() { 1 } else { 3 };
                 // Where the way in the wall is stopped, going under is told only if something can be said of it.
                 work.0 += self.look_through(scope, wanted, at, &mut misses);
@@ -246,7 +251,8 @@ impl<'a> Search<'a> {
         // What would come after the last wanted one need not be looked for.
         let cost = routes.get(k - 1).map_or(f64::INFINITY, |r| r.cost);
         let (mut told, mut tried, mut found) = (BTreeSet::new(), 0, Vec::new());
-        work.0 += cheapest(&graph, 1, Limits { labels: scope.labels(), cost }, |way| {
+        // Two routes may come to one place by different bends: each place is reached as often as routes are wanted.
+        work.0 += cheapest(&graph, k.min(MOST_APIECE), Limits { labels: scope.labels(), cost }, |way| {
             if !told.insert(self.signature(&graph, way)) {
                 return Next::More;
             }
@@ -287,9 +293,44 @@ impl<'a> Search<'a> {
         })
     }
 
+    /// What going under costs at least: a foot, a tee with its joints, and air, however short the pipe.
+    fn least_under(&self) -> f64 {
+        let w = &self.weights;
+        5.0 * w.joint + w.roof.min(w.valve)
+    }
+
+    /// The ways under the floor to a fixture that drains through a wall, where nothing hangs on its run.
+    fn under(&self) -> Option<Scope> {
+        if self.old.kept.is_some() {
+            return None;
+        }
+        let bends = (self.bends.as_slice(), self.grade, &self.weights);
+        let mut goal = feet(self.bench, &self.site, &self.level.goal, bends)?;
+        let (low, high) = goal.heights();
+        let seeking = Seeking {
+            job: self.bench.job,
+            rough_in: self.old.rough_in,
+            catalog: self.bench.catalog,
+            pipe: (self.site.material, self.site.size),
+            weights: &self.weights,
+            to: self.asked.to,
+            now: None,
+            heights: (low - self.grade * LONGEST_IN, high, UNDER_STEP_IN),
+            kept: None,
+        };
+        let mut tees = seeking.tees();
+        tees.retain(|t| goal.distance(t.at) <= LONGEST_IN);
+        if let Some(list) = self.asked.prices {
+            let priced = Priced { list, material: self.site.material, size: self.site.size };
+            priced.tees(&self.weights, &mut tees);
+            priced.risers(&self.weights, &mut goal);
+        }
+        (!tees.is_empty()).then_some(Scope { tees, goal, longest: LONGEST_IN })
+    }
+
     /// How little the fixture must be moved along its wall for a route in the wall, tried whole.
     fn moved_fixture(&self) -> Option<Takes> {
-        let Goal::Wall { wall, .. } = &self.scopes[0].goal else { return None };
+        let Goal::Wall { wall, .. } = &self.level.goal else { return None };
         let (job, framed) = (self.bench.job, &self.old.rough_in.framed);
         let space = framed.wall(wall)?;
         let item = &job.fixtures[self.old.fixture];
@@ -315,10 +356,9 @@ impl<'a> Search<'a> {
             let rough_in = place(&other, bench.catalog).ok()?;
             let before = check(&other, &rough_in, bench.catalog, bench.profile, bench.placements);
             let asked = Asked { k: 1, why_not: false, ..*self.asked };
-            let mut search = Search::new(&bench, &asked, &rough_in, &before).ok()?;
-            search.scopes.truncate(1);
+            let search = Search::new(&bench, &asked, &rough_in, &before).ok()?;
             let (mut routes, mut misses, mut work) = (Vec::new(), Vec::new(), (0, 0));
-            search.look(&search.scopes[0], &mut routes, &mut misses, &mut work);
+            search.look(&search.level, &mut routes, &mut misses, &mut work);
             edits.extend(routes.into_iter().next()?.edits);
             let trial = attempt(self.bench, self.before, edits).ok()?;
             let (end, side) = if by > 0.0 { (space.length, "far") } else { (0.0, "near") };

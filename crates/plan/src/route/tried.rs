@@ -4,7 +4,9 @@ use super::answer::Route;
 use super::edits::Old;
 use super::graph::{Escape, State};
 use super::plan::Search;
+use super::price::Priced;
 use super::search::Way;
+use super::tees::How;
 use crate::trial::{Bench, Refused, Trial, attempt};
 use truefall_check::{Finding, Verdict};
 use truefall_model::framing::provided::Provided;
@@ -67,6 +69,16 @@ impl Search<'_> {
                     _ => None,
                 })
                 .collect(),
+            price: self.asked.prices.map(|list| {
+                let (material, size) = (self.site.material, self.site.size);
+                let mut fittings = self.fittings(graph, way);
+                let tee = &graph.tees[way.states[0].tee as usize];
+                if matches!(tee.how, How::New { .. } | How::Wye { .. }) {
+                    fittings.push(tee.pattern.clone());
+                }
+                let plates = supplied.iter().filter(|p| matches!(p, Provided::Plate { .. })).count();
+                Priced { list, material, size }.sum(&fittings, new_pipe(&trial, &runs), plates)
+            }),
             way: self.way(graph, way),
             unvented: trial.findings.iter().any(|f| of_fixture(f, fixture, &["trap-not-vented"])),
             misfit: landing.map(|l| l.misfit()),
@@ -91,6 +103,12 @@ fn still_red<'t>(trial: &'t Trial, fixture: &Label, old: &Old<'_>) -> Vec<&'t Fi
 
 fn of_fixture(finding: &Finding, fixture: &Label, rules: &[&str]) -> bool {
     rules.contains(&finding.rule) && finding.labels.contains(fixture)
+}
+
+/// The cut lengths of the pieces of runs, together.
+fn new_pipe(trial: &Trial, runs: &[Label]) -> Length {
+    let parts = trial.rough_in.parts.iter();
+    parts.filter(|p| runs.contains(&trial.rough_in.run(p.run).label)).filter_map(|p| p.cut()).sum()
 }
 
 /// How often what was supplied may ask for more, such as a hanger in a gap that plates do not close.

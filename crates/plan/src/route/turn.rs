@@ -20,6 +20,8 @@ pub struct Bend {
     pub socket: Length,
     /// Outside diameter of its hubs.
     pub hub: Length,
+    /// Its price, in points; nothing without prices.
+    pub points: f64,
 }
 
 impl Bend {
@@ -32,6 +34,7 @@ impl Bend {
             laying: Length::inches(port.stop.coords.norm()),
             socket: port.socket,
             hub: port.outside,
+            points: 0.0,
         }
     }
 }
