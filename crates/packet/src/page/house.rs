@@ -4,7 +4,7 @@ use super::frame::list;
 use super::picture::Picture;
 use crate::drawing::{Subject, named, section::in_wall};
 use crate::markup::Markup;
-use crate::walk::{Facing, ScrewBand, screw_bands};
+use crate::walk::{Facing, ScrewBand, Stop, screw_bands, stops};
 
 /// Where not to screw, what can be reached, what was agreed.
 pub fn owner(subject: &Subject<'_>) -> Markup {
@@ -90,10 +90,17 @@ pub fn photos(subject: &Subject<'_>, pictures: &[Picture]) -> Markup {
             .bores()
             .filter(|b| rough_in.framed.member_of(b.member).is_some_and(|w| w.wall == Some(wall.id)))
             .count();
-        if parts.is_empty() && holes == 0 {
+        let pictured = pictures.iter().any(|p| p.is_of(&named("wall", wall.label.as_str())));
+        if parts.is_empty() && holes == 0 && !pictured {
             continue;
         }
-        let shows = if parts.is_empty() { "pipe passing through".to_owned() } else { parts.join(", ") };
+        let shows = if parts.is_empty() && holes == 0 {
+            "no fitting and no hole of the job".to_owned()
+        } else if parts.is_empty() {
+            "pipe passing through".to_owned()
+        } else {
+            parts.join(", ")
+        };
         let caption = format!(
             "{}, seen from the room: {shows}; {holes} holes; {} long, plates from {} to {} off the datum floor",
             wall.label,
@@ -109,8 +116,34 @@ pub fn photos(subject: &Subject<'_>, pictures: &[Picture]) -> Markup {
             picture.put(&mut m, &caption);
         }
     }
-    for picture in pictures.iter().filter(|p| !p.name.starts_with("wall-")) {
+    of_stops(&mut m, subject, pictures);
+    let walls = &rough_in.framed.walls;
+    let stops = stops_of(subject);
+    let has_place = |p: &&Picture| {
+        walls.iter().any(|w| p.is_of(&named("wall", w.label.as_str())))
+            || stops.iter().any(|s| p.is_of_stop(&s.key))
+    };
+    for picture in pictures.iter().filter(|p| !has_place(p)) {
         picture.put(&mut m, &picture.name.clone());
     }
     m
+}
+
+fn stops_of(subject: &Subject<'_>) -> Vec<Stop> {
+    stops(subject.job, subject.rough_in(), subject.placed().placement, &subject.examined.findings)
+}
+
+/// Pictures of the stops of the walk, each under its stop with what is told there.
+fn of_stops(m: &mut Markup, subject: &Subject<'_>, pictures: &[Picture]) {
+    for stop in stops_of(subject) {
+        let mut of_stop = pictures.iter().filter(|p| p.is_of_stop(&stop.key)).peekable();
+        if of_stop.peek().is_none() {
+            continue;
+        }
+        m.line("h3", &[], &stop.title);
+        let caption = format!("{}: {}", stop.title, stop.lines.join("; "));
+        for picture in of_stop {
+            picture.put(m, &caption);
+        }
+    }
 }

@@ -34,6 +34,12 @@ impl Picture {
         })
     }
 
+    /// Whether it shows a stop of the walk: `stop-`, a number, and the stop's key, as the viewer's `--shots` names them.
+    pub fn is_of_stop(&self, key: &str) -> bool {
+        let numbered = self.name.strip_prefix("stop-").and_then(|rest| rest.split_once('-'));
+        numbered.is_some_and(|(n, of)| !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit()) && of == key)
+    }
+
     /// Puts it with its caption.
     pub fn put(&self, m: &mut Markup, caption: &str) {
         let source = format!("data:{};base64,{}", self.kind, base64(&self.bytes));
@@ -84,6 +90,10 @@ mod tests {
     fn what_is_no_picture_is_refused() {
         assert!(Picture::of("x", b"<svg onload=alert(1)>".to_vec()).is_none());
         let png = Picture::of("wall-north-2", b"\x89PNG\r\n\x1a\n".to_vec()).unwrap();
+        let stop = Picture { name: "stop-04-fixture-closet".to_owned(), ..png.clone() };
+        assert!(
+            stop.is_of_stop("fixture-closet") && !stop.is_of_stop("closet") && !png.is_of_stop("north-2")
+        );
         assert!(png.is_of("wall-north") && !png.is_of("wall-nor"));
     }
 }

@@ -16,6 +16,9 @@ const BESIDE_IN: f64 = 1.0;
 /// Bands nearer to each other than this, inches, are told as one: nobody sets a screw between.
 const JOIN_IN: f64 = 3.0;
 
+/// Two bands become one where it takes at most this much of what both take.
+const MORE: f64 = 1.3;
+
 /// Which of a wall's two faces one stands before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "lowercase")]
@@ -100,7 +103,66 @@ fn patches(rough_in: &RoughIn, placed: &Placed, wall: &WallSpace) -> Vec<Patch> 
             None => join(&mut upright, patch, (JOIN_IN, 0.5)),
         }
     }
-    upright
+    plain(upright, wall)
+}
+
+/// Patches that lie on each other told as one where that takes little more of the wall, and cut off where they run into one
+/// that goes from plate to plate: what is told twice is read as two pipes.
+fn plain(mut patches: Vec<Patch>, wall: &WallSpace) -> Vec<Patch> {
+    let area = |p: &Patch| (p.along.1 - p.along.0 + 2.0 * BESIDE_IN) * (p.z.1 - p.z.0 + 2.0 * BESIDE_IN);
+    let meets = |a: &Patch, b: &Patch| {
+        overlap(a.along, b.along, 2.0 * BESIDE_IN) && overlap(a.z, b.z, 2.0 * BESIDE_IN)
+    };
+    let one = |a: &Patch, b: &Patch| {
+        let mut both = a.clone();
+        take(&mut both, b.clone());
+        both
+    };
+    let pair = |of: &[Patch]| {
+        (0..of.len()).find_map(|i| {
+            let j = (i + 1..of.len()).find(|j| {
+                meets(&of[i], &of[*j]) && area(&one(&of[i], &of[*j])) <= MORE * (area(&of[i]) + area(&of[*j]))
+            })?;
+            Some((i, j))
+        })
+    };
+    while let Some((i, j)) = pair(&patches) {
+        let other = patches.remove(j);
+        take(&mut patches[i], other);
+    }
+    let (mut full, rest): (Vec<Patch>, Vec<Patch>) = patches.into_iter().partition(|p| is_full(p, wall));
+    let mut cut = Vec::new();
+    for mut patch in rest {
+        let mut gone = false;
+        for riser in &mut full {
+            if !overlap(riser.along, patch.along, 2.0 * BESIDE_IN) {
+                continue;
+            }
+            let (from, to) = (riser.along.0 - 2.0 * BESIDE_IN, riser.along.1 + 2.0 * BESIDE_IN);
+            if patch.along.0 >= from && patch.along.1 <= to {
+                // Its width is the riser's to say, so nothing of it may be lost.
+                riser.along = (riser.along.0.min(patch.along.0), riser.along.1.max(patch.along.1));
+                riser.parts.append(&mut patch.parts);
+                riser.parts.sort();
+                riser.parts.dedup();
+                gone = true;
+                break;
+            } else if patch.along.0 >= from {
+                patch.along.0 = to;
+            } else if patch.along.1 <= to {
+                patch.along.1 = from;
+            }
+        }
+        if !gone {
+            cut.push(patch);
+        }
+    }
+    full.extend(cut);
+    full
+}
+
+fn is_full(patch: &Patch, wall: &WallSpace) -> bool {
+    patch.z.0 - wall.z0 < 12.0 && wall.z1 - patch.z.1 < 12.0
 }
 
 fn overlap(a: (f64, f64), b: (f64, f64), reach: f64) -> bool {
@@ -177,7 +239,7 @@ fn band(rough_in: &RoughIn, wall: &WallSpace, facing: Facing, patch: &Patch) -> 
     };
     let (left, right) = (left.floor().max(0.0), right.ceil().min(wall.length));
     let finished = rough_in.framed.floor_of(wall.floor).map_or(wall.z0, |f| f.finished_z);
-    let full_height = patch.z.0 - wall.z0 < 12.0 && wall.z1 - patch.z.1 < 12.0;
+    let full_height = is_full(patch, wall);
     let (low, high) = if full_height {
         (wall.z0 - finished, wall.z1 - finished)
     } else {
@@ -270,6 +332,18 @@ mod tests {
         assert!(inside.z.0.abs() < 1e-9 && (inside.z.1 - 96.0).abs() < 1e-9);
         assert!(in_wall(&wall(), &pipe(6.0), PartId(0)).is_none());
         assert!(in_wall(&wall(), &pipe(-12.0), PartId(0)).is_none());
+    }
+
+    // Reading of a tape: a drain that runs into a riser is told up to the riser's band, every inch of both in some band.
+    #[test]
+    fn a_drain_into_a_riser_is_told_beside_it() {
+        let patch = |along, z| Patch { along, z, parts: vec![PartId(0)] };
+        let told = plain(vec![patch((40.0, 43.5), (0.0, 96.0)), patch((20.0, 42.0), (14.0, 16.0))], &wall());
+        assert_eq!(told.len(), 2);
+        assert!(told[0].along == (40.0, 43.5) && told[1].along == (20.0, 38.0), "{told:?}");
+        let near = plain(vec![patch((10.0, 12.0), (10.0, 12.0)), patch((12.5, 15.0), (10.0, 12.5))], &wall());
+        assert_eq!(near.len(), 1, "two stubs side by side are one place to keep off");
+        assert!(near[0].along == (10.0, 15.0) && near[0].z == (10.0, 12.5));
     }
 
     // A stub square through the wall takes its own width and height.
