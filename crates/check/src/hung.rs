@@ -27,6 +27,12 @@ pub struct Span {
     pub to: f64,
     /// Where something holds it, in order, both ends among them.
     pub held: Vec<f64>,
+    /// Those of them at which the job or the wood holds it; ends that are only taken to be held are left out.
+    pub points: Vec<f64>,
+    /// Its fittings, in order, each with where it is.
+    pub fits: Vec<(PartId, f64)>,
+    /// The job lists a hanger on its run.
+    pub listed: bool,
     /// Its pipe.
     pub pipe: Vec<(Material, NominalSize)>,
     /// The job says of the whole run that it is hung as the code asks.
@@ -153,18 +159,23 @@ fn of_run(ctx: &Ctx<'_>, run: &Run) -> Vec<Span> {
                 from: start,
                 to: start,
                 held: vec![start],
+                points: Vec::new(),
+                fits: vec![(leg.low, start)],
+                listed: !hangers.is_empty(),
                 pipe: Vec::new(),
                 hung: hangers.contains(&Hanger::All),
             });
         }
         let Some(span) = spans.last_mut() else { continue };
         (span.ends.1, span.to) = (leg.high, start + by);
+        span.fits.extend(leg.high.map(|high| (high, start + by)));
         span.pipe.push((ctx.rough_in.part(leg.piece.unwrap_or(leg.low)).material, leg.size));
         // A branch's hangers are counted level, a stack's up its riser: only such a span knows where they are.
         let counted = level == foot.is_none();
         hold(ctx, span, leg, start, &hangers, counted);
     }
     for span in &mut spans {
+        span.held.extend(span.points.iter());
         span.held.push(span.to);
         span.held.sort_by(f64::total_cmp);
     }
@@ -179,14 +190,14 @@ fn hold(ctx: &Ctx<'_>, span: &mut Span, leg: &Leg, start: f64, hangers: &[Hanger
         && let Some(piece) = leg.piece
     {
         let bored = ctx.facts.bores_of(piece).map(|b| start + (b.centre - low).xy().norm());
-        span.held.extend(bored.filter(|at| within.contains(at)));
+        span.points.extend(bored.filter(|at| within.contains(at)));
     }
     for hanger in hangers {
         match hanger {
-            Hanger::Along(at) if counted && within.contains(at) => span.held.push(*at),
-            Hanger::On(part) if *part == leg.low => span.held.push(start),
-            Hanger::On(part) if Some(*part) == leg.high => span.held.push(span.to),
-            Hanger::On(part) if Some(*part) == leg.piece => span.held.push((start + span.to) / 2.0),
+            Hanger::Along(at) if counted && within.contains(at) => span.points.push(*at),
+            Hanger::On(part) if *part == leg.low => span.points.push(start),
+            Hanger::On(part) if Some(*part) == leg.high => span.points.push(span.to),
+            Hanger::On(part) if Some(*part) == leg.piece => span.points.push((start + span.to) / 2.0),
             _ => {}
         }
     }

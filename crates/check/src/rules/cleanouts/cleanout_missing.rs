@@ -28,9 +28,10 @@ rule! {
     /// # Limits
     ///
     /// A turn is a bend between two level lengths of one run; entering another run by a wye is none. Trap arms are left
-    /// out: the removable trap serves them, and a code's own limit of bends on an arm is another matter. Cleanouts at the
-    /// upper end of every drain, at the junction with the sewer and every 100 ft are not looked for, nor are those at the
-    /// foot of a stack, which the codes held here have dropped or never asked for.
+    /// out: the removable trap serves them, and a code's own limit of bends on an arm is another matter. The
+    /// upper end of a drain is `cleanout-missing-at-end`'s, the length between two `cleanout-too-far-apart`'s. At the junction
+    /// with the sewer, which the job does not know, and at the foot of a stack, where the codes held here have dropped it
+    /// or never asked for it, none is looked for.
     ///
     /// # Example
     ///
@@ -45,14 +46,11 @@ rule! {
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let cleanouts: BTreeSet<PartId> = Cleanout::each(ctx).into_iter().map(|c| c.part).collect();
+    let ways = ctx.placed.landings.iter().flat_map(|landing| down(ctx, landing, &cleanouts));
+    let (passes, found): (Vec<_>, Vec<_>) = ways.partition(|(_, f)| f.verdict == Verdict::Pass);
     let mut told = BTreeSet::new();
-    for landing in &ctx.placed.landings {
-        for (part, finding) in down(ctx, landing, &cleanouts) {
-            if told.insert(part) {
-                out.push(finding);
-            }
-        }
-    }
+    // A turn that is unserved on one way down is no pass on another.
+    out.extend(found.into_iter().chain(passes).filter(|(part, _)| told.insert(*part)).map(|(_, f)| f));
 }
 
 /// What is behind one on the way down.
@@ -86,7 +84,9 @@ fn down(ctx: &Ctx<'_>, landing: &Landing, cleanouts: &BTreeSet<PartId>) -> Vec<(
             let over = Limit::AtMost(turn_limit.value).margin(measured) < -SLACK;
             let unserved = if reach.is_some() { !behind.served || too_far } else { true };
             if over && unserved {
-                found.push((at, told(ctx, landing, at, measured, &behind)));
+                found.push((at, told(ctx, landing, at, measured, &behind, Verdict::RedTag)));
+            } else if ctx.passes && !over {
+                found.push((at, told(ctx, landing, at, measured, &behind, Verdict::Pass)));
             }
         }
         if cleanouts.contains(&leg.low) || is_listed(ctx, &ctx.rough_in.run(leg.run).label) {
@@ -116,7 +116,14 @@ fn turn_at(ctx: &Ctx<'_>, part: PartId, above: Option<&Leg>, below: &Leg) -> Opt
     (level(above) && level(below)).then_some(bend.to_degrees())
 }
 
-fn told(ctx: &Ctx<'_>, landing: &Landing, part: PartId, turned: f64, behind: &Behind) -> Finding {
+fn told(
+    ctx: &Ctx<'_>,
+    landing: &Landing,
+    part: PartId,
+    turned: f64,
+    behind: &Behind,
+    verdict: Verdict,
+) -> Finding {
     let fixture = &ctx.job.fixtures[landing.fixture].name;
     let figure = ctx.profile.figure("cleanout-turn");
     let run = &ctx.rough_in.run(ctx.rough_in.part(part).run).label;
@@ -126,7 +133,7 @@ fn told(ctx: &Ctx<'_>, landing: &Landing, part: PartId, turned: f64, behind: &Be
         ctx.label(part),
         figure.value
     );
-    let mut finding = Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+    let mut finding = Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
         .on([run, ctx.label(part)])
         .at(ctx.placed.origin(part))
         .measured(turned, Limit::AtMost(figure.value), "deg")

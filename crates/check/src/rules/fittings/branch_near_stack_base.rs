@@ -1,7 +1,7 @@
 //! A branch that joins a drain just below the foot of a stack.
 
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::flow::{Passage, Turn, is_down, next_fitting, passages, passages_of};
 use crate::number::{against, enough};
 use crate::rule::rule;
@@ -52,6 +52,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         for (joins, branch, at) in branches_below(ctx, &foot, least) {
             let limit = Limit::AtLeast(least.to_inches());
             let (base, fitting) = (ctx.label(foot.fitting), ctx.label(joins));
+            let Some(verdict) = ctx.verdict(limit.margin(at.to_inches()), 0.0) else { continue };
             let [reads, needs] = against(at, least);
             let what = format!(
                 "{} joins at {fitting}, {reads} below the foot of the {} in stack at {base}, needs at least {needs}",
@@ -59,7 +60,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 foot.size
             );
             out.push(
-                Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+                Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                     .on([fitting, base])
                     .at(ctx.placed.origin(joins))
                     .measured(at.to_inches(), limit, "in")
@@ -98,7 +99,8 @@ fn rises(ctx: &Ctx<'_>, foot: &Passage) -> Length {
     Length::inches(high - low)
 }
 
-/// The wet branches that join downstream of a foot nearer than `least`, while the drain stays level: fitting, the part
+/// The wet branches that join downstream of a foot while the drain stays level, where passes are not asked for only those
+/// nearer than `least`: fitting, the part
 /// that joins, and how far along.
 fn branches_below(ctx: &Ctx<'_>, foot: &Passage, least: Length) -> Vec<(PartId, PartId, Length)> {
     let mut found = Vec::new();
@@ -106,7 +108,7 @@ fn branches_below(ctx: &Ctx<'_>, foot: &Passage, least: Length) -> Vec<(PartId, 
     let mut way = foot.travel_out;
     while let Some(next) = next_fitting(ctx, at).filter(|_| is_down(ctx, way) == Some(false)) {
         along += Length::inches((ctx.placed.origin(next) - ctx.placed.origin(at)).norm());
-        if Limit::AtLeast(least.to_inches()).allows(along.to_inches()) {
+        if !ctx.passes && Limit::AtLeast(least.to_inches()).allows(along.to_inches()) {
             break;
         }
         let all = passages_of(ctx, next);

@@ -23,6 +23,7 @@ rule! {
     /// # Limits
     ///
     /// It does not know the official. A bushing in a dry vent is not told.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

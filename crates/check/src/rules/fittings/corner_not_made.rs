@@ -23,6 +23,7 @@ rule! {
     ///
     /// Up to the angle its joints can be set to, a corner counts as made. It does not look for bends that together make
     /// the turn.
+    /// What a corner that is made lacks is not known, so no pass is told.
     ///
     /// # Example
     ///

@@ -74,16 +74,14 @@ fn barrel(ctx: &Ctx<'_>, one: &Passage, other: &Passage) -> Option<Finding> {
     let run = ctx.rough_in.part(tee).ports()[one.leave].size;
     let inlet = one.size.max(other.size);
     let (larger, limit) = (steps(inlet, run), Limit::AtLeast(figure.value));
-    if limit.allows(larger) {
-        return None;
-    }
+    let verdict = ctx.verdict(limit.margin(larger), 0.0)?;
     let what = format!(
         "{} has a {run} in barrel for {inlet} in inlets, {larger} pipe sizes larger, needs at least {}",
         ctx.label(tee),
         figure.value
     );
     Some(
-        finding(ctx, tee, Verdict::RedTag, what, figure)
+        finding(ctx, tee, verdict, what, figure)
             .measured(larger, limit, "count")
             .line(format!("from {inlet} to {run} in: {larger} steps of the sizes of drain pipe"))
             .help("use a double wye or a double fixture fitting, or two tees one above the other"),
@@ -120,9 +118,9 @@ fn closets(ctx: &Ctx<'_>, one: &Passage, other: &Passage) -> Option<Finding> {
     let short = [one, other]
         .into_iter()
         .filter_map(|side| Some((closet_on(ctx, side)?, run_to(ctx, side, tee))))
-        .filter(|(_, run)| !limit.allows(run.to_inches()))
         .min_by(|a, b| a.1.to_inches().total_cmp(&b.1.to_inches()));
     let (closet, run) = short?;
+    let verdict = ctx.verdict(limit.margin(run.to_inches()), 0.0)?;
     let name = &ctx.job.fixtures[closet].name;
     let what = format!(
         "{name} drains into the double tee {} after {run} of level pipe, needs at least {}",
@@ -130,7 +128,7 @@ fn closets(ctx: &Ctx<'_>, one: &Passage, other: &Passage) -> Option<Finding> {
         figure.length()
     );
     Some(
-        finding(ctx, tee, Verdict::RedTag, what, figure)
+        finding(ctx, tee, verdict, what, figure)
             .on([name])
             .measured(run.to_inches(), limit, "in")
             .line(format!("level from the flange to the tee's centre {:.3} in", run.to_inches()))

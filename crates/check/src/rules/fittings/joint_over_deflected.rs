@@ -23,6 +23,7 @@ rule! {
     /// # Limits
     ///
     /// Only the found placement has corrections. What the pipe itself bends between restraints is not looked at.
+    /// Joints that stand at what they are asked are not listed, so no pass is told.
     ///
     /// # Example
     ///

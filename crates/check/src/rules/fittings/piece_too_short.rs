@@ -5,6 +5,8 @@ use crate::finding::{Finding, Limit, Verdict};
 use crate::number::{against, enough};
 use crate::rule::rule;
 use truefall_model::place::Trouble;
+use truefall_model::place::{Part, PartKind};
+use truefall_model::units::Length;
 
 rule! {
     /// # What it checks
@@ -36,6 +38,9 @@ rule! {
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
+    if ctx.passes {
+        out.extend(ctx.rough_in.parts.iter().filter_map(|part| long_enough(ctx, part)));
+    }
     for trouble in &ctx.rough_in.troubles {
         let Trouble::ShortPiece { piece, cut, least } = trouble else { continue };
         let label = ctx.label(*piece);
@@ -60,4 +65,28 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .help(format!("move its two fittings {} farther apart, or join them without a piece: a street fitting saves one socket", enough(short))),
         );
     }
+}
+
+/// A piece between two hubs that fills both.
+fn long_enough(ctx: &Ctx<'_>, part: &Part) -> Option<Finding> {
+    let PartKind::Piece { cut, .. } = part.kind else { return None };
+    let hub = |port: usize| {
+        let own = (part.id, port);
+        let joint = ctx.rough_in.joints.iter().find(|j| j.low == own || j.high == own)?;
+        let (other, at) = if joint.low == own { joint.high } else { joint.low };
+        ctx.rough_in.part(other).ports().get(at).map(|p| p.socket)
+    };
+    let least = hub(0)? + hub(1)?;
+    let limit = Limit::AtLeast(least.to_inches());
+    if least <= Length::ZERO || !limit.allows(cut.to_inches()) {
+        return None;
+    }
+    let what = format!("{} is {cut} long, the sockets need at least {least}", part.label);
+    Some(
+        Finding::new(RULE.id, Verdict::Pass, ctx.placement(), what, RULE.source())
+            .on([&part.label, ctx.run_of(part.id)])
+            .at(ctx.placed.origin(part.id))
+            .measured(cut.to_inches(), limit, "in")
+            .line(format!("both sockets together {:.3} in", least.to_inches())),
+    )
 }

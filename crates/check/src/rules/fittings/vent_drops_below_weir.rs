@@ -4,7 +4,7 @@ use crate::arm::arms;
 use crate::arm_shape::low_entry;
 use crate::ctx::Ctx;
 use crate::cure::fit::swaps;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use truefall_model::catalog::family::Family;
 
@@ -28,6 +28,7 @@ rule! {
     ///
     /// An arm that is vented before it gets there may join by one, and is not told. Closets are exempt and have no arm
     /// here. The vent is found as `trap-arm-too-long` finds it. On a lying drain a wye is right and not looked at.
+    /// An arm that comes in by a sanitary tee has nothing to measure, so no pass is told.
     ///
     /// # Example
     ///
@@ -45,9 +46,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let Some(entry) = low_entry(ctx, &arm) else { continue };
         let most = arm.size.nominal() * figure.value;
         let limit = Limit::AtMost(most.to_inches());
-        if limit.allows(entry.fall.to_inches()) {
-            continue;
-        }
+        let Some(verdict) = ctx.verdict(limit.margin(entry.fall.to_inches()), 0.0) else { continue };
         let name = &ctx.job.fixtures[arm.fixture].name;
         let fitting = ctx.label(entry.fitting);
         let pattern = ctx.rough_in.part(entry.fitting).pattern().map_or("", |p| p.name.as_str());
@@ -56,7 +55,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             entry.fall
         );
         out.push(
-            Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+            Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
                 .on([name, ctx.label(arm.trap), fitting])
                 .at(entry.at)
                 .measured(entry.fall.to_inches(), limit, "in")

@@ -23,6 +23,7 @@ rule! {
     /// # Limits
     ///
     /// A drainage pattern in a vent is no fault. What is wet is told from the fixtures of the job.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

@@ -36,6 +36,7 @@ rule! {
     /// a short sweep, a double fixture fitting as a sanitary tee, a bend with an inlet as its bend; what comes in by the
     /// inlet is `inlet-bend-misused`'s. Sweeps between short and long are not in the catalog. A sanitary tee that is not
     /// upright is told by `tee-not-upright`, a vent fitting by `vent-fitting-in-drain`, and neither here.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     ///

@@ -30,6 +30,7 @@ rule! {
     ///
     /// A pipe in an old iron hub is left to its gasket or lead. Which sleeve a shop stocks for a pair is not known: read both
     /// outsides off the box. ABS in a PVC hub has the same outside, and that it takes its own cement is not told here.
+    /// Two outsides are alike or not, so no pass is told.
     ///
     /// # Example
     ///

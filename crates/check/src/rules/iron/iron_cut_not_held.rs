@@ -54,11 +54,15 @@ fn judge(ctx: &Ctx<'_>, run: &Run) -> Option<Finding> {
     let figure = ctx.profile.figure("iron-cut-held");
     let limit = Limit::AtMost(figure.value);
     let nearest = clamps(ctx, run).into_iter().map(f64::abs).min_by(f64::total_cmp);
-    if is_hung(ctx, run) || nearest.is_some_and(|off| limit.allows(off)) {
+    if is_hung(ctx, run) {
         return None;
     }
-    let what = format!("the old {size} in iron under {} is cut with no clamp listed to hold it", run.label);
-    let finding = Finding::new(RULE.id, Verdict::Watch, ctx.placement(), what, figure.source())
+    let (verdict, holds) = match nearest {
+        Some(off) if limit.allows(off) => (ctx.passes.then_some(Verdict::Pass)?, "and a clamp holds it"),
+        _ => (Verdict::Watch, "with no clamp listed to hold it"),
+    };
+    let what = format!("the old {size} in iron under {} is cut {holds}", run.label);
+    let finding = Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
         .on([&run.label])
         .at(ctx.placed.origin(*base));
     let finding = match nearest {

@@ -53,13 +53,15 @@ fn judge(ctx: &Ctx<'_>, closet: &Closet<'_>) -> Option<Finding> {
     // The farthest it is made for that still leaves the tank room, or the least of all.
     let made = roughs.iter().rev().find(|f| Limit::AtLeast(f.value).allows(wanted)).or(roughs.first())?;
     let limit = Limit::Between(made.value, made.value + gap.value);
-    if limit.allows(wanted) {
-        return None;
-    }
+    let told = ctx.verdict(limit.margin(wanted), 0.0)?;
     let off = Length::inches(wanted);
     let sold: Vec<String> = roughs.iter().map(|f| f.length().to_string()).collect();
     let too_near = wanted < made.value;
-    let verdict = if too_near { Verdict::Ask } else { Verdict::Watch };
+    let verdict = match (told, too_near) {
+        (Verdict::Pass, _) => Verdict::Pass,
+        (_, true) => Verdict::Ask,
+        (_, false) => Verdict::Watch,
+    };
     let what = format!(
         "{} is wanted {off} off the finished wall; closets are made for {}",
         closet.name(),

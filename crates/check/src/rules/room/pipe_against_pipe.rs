@@ -20,6 +20,7 @@ rule! {
     /// # Limits
     /// Bends are checked by straight pieces that enclose them, at most 1/32 in too large: a gap under that may be told as a
     /// touch. Only existing pipe that the job names is known. Room for a wrench, a clamp or insulation is not asked for.
+    /// How near two pipes come that miss each other is not measured, so no pass is told.
     ///
     /// # Example
     /// The lavatory's vent crosses the tub's drain with its axis 2 in over the drain's, both 2 in pipe of 2.375 in.

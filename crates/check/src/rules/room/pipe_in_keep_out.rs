@@ -18,6 +18,7 @@ rule! {
     ///
     /// # Limits
     /// A keep-out is a box, at most 1/64 in of overlap counts as a touch, and no clearance around it is asked for.
+    /// How near a pipe comes to what it misses is not measured, so no pass is told.
     ///
     /// # Example
     /// A vent goes straight up behind a cabinet let into the wall and enters its back.

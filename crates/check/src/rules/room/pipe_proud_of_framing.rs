@@ -30,6 +30,7 @@ rule! {
     /// # Limits
     /// Furring or a wall built deeper is not part of a job; give the wall its new depth, and move its line, to say it. The
     /// finish is not taken into account. Overlap up to 1/64 in is a touch.
+    /// How far behind the faces a pipe stays is not told, so no pass is told.
     ///
     /// # Example
     /// A 3 in hub of 3.960 in stands in the middle of a 2x4 wall: 0.230 proud on each side, furring of 1/4 in.

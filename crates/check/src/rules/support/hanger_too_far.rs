@@ -29,8 +29,8 @@ rule! {
     /// # Limits
     ///
     /// Where the job lists no hanger at all, one finding says how many are needed and where, and nothing is tagged. That a
-    /// bored stud or joist carries the pipe is common practice. What carries the ends of a stretch is not looked into, nor
-    /// are the supports asked for at changes of direction, traps and closet bends. A hanger listed for a whole run
+    /// bored stud or joist carries the pipe is common practice. What carries the ends of a stretch is not looked into;
+    /// turns, traps and closet bends are `turn-not-held`'s. A hanger listed for a whole run
     /// without a place is taken as hung all along as the code asks.
     ///
     /// # Example
@@ -44,7 +44,11 @@ rule! {
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
-    let far: Vec<Far<'_>> = spans(ctx).into_iter().filter_map(|span| too_far(ctx, span)).collect();
+    let all = spans(ctx);
+    if ctx.passes {
+        out.extend(all.iter().filter_map(|span| near_enough(ctx, span)));
+    }
+    let far: Vec<Far<'_>> = all.into_iter().filter_map(|span| too_far(ctx, span)).collect();
     if any_listed(ctx) {
         out.extend(far.iter().map(|far| tagged(ctx, far)));
     } else {
@@ -68,17 +72,31 @@ fn too_far<'a>(ctx: &Ctx<'a>, span: Span) -> Option<Far<'a>> {
     Some(Far { span, figure, wanted })
 }
 
+/// A span that passes.
+fn near_enough(ctx: &Ctx<'_>, span: &Span) -> Option<Finding> {
+    let figure = span.spacing(ctx).filter(|_| !span.hung)?;
+    let (from, to) = span.widest();
+    let passes = Limit::AtMost(figure.value).allows(to - from) && to > from;
+    passes.then(|| gap(ctx, span, figure, Verdict::Pass))
+}
+
 fn tagged(ctx: &Ctx<'_>, far: &Far<'_>) -> Finding {
-    let (span, spacing) = (&far.span, far.figure.value);
+    let told = gap(ctx, &far.span, far.figure, Verdict::RedTag);
+    told.help(format!("hang it {} {}", counted(ctx, &far.span), places(&far.wanted))).cure(hung(ctx, far))
+}
+
+/// The widest gap of a span against the spacing.
+fn gap(ctx: &Ctx<'_>, span: &Span, figure: &crate::code::Figure, verdict: Verdict) -> Finding {
+    let spacing = figure.value;
     let (from, to) = span.widest();
     let what = format!(
         "{} goes {} from one support to the next, at most {}",
         span.name(ctx),
         Length::inches(to - from),
-        far.figure.length()
+        figure.length()
     );
     let run = ctx.rough_in.run(span.run);
-    Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, far.figure.source())
+    Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
         .on([&run.label])
         .on([ctx.label(span.ends.0)])
         .on(span.ends.1.map(|part| ctx.label(part)))
@@ -91,8 +109,6 @@ fn tagged(ctx: &Ctx<'_>, far: &Far<'_>) -> Finding {
             to - from,
             over(Length::inches(to - from - spacing))
         ))
-        .help(format!("hang it {} {}", counted(ctx, span), places(&far.wanted)))
-        .cure(hung(ctx, far))
 }
 
 /// Hangers where they are wanted. Along a riser of a branch nothing is counted: there its fittings are held, and a piece that

@@ -61,17 +61,18 @@ fn judge(ctx: &Ctx<'_>, run: &Run) -> Option<Finding> {
     let limit = Limit::AtMost(figure.value);
     let over_base = ctx.placed.origin(foot).z - ctx.placed.origin(*base).z;
     let nearest = clamps(ctx, run).into_iter().map(|up| (up - over_base).abs()).min_by(f64::total_cmp);
-    if ctx.job.provided.iter().any(is_blocked) || nearest.is_some_and(|off| limit.allows(off)) {
+    if ctx.job.provided.iter().any(is_blocked) {
         return None;
     }
     let verdict = match figure.source() {
+        _ if nearest.is_some_and(|off| limit.allows(off)) => ctx.passes.then_some(Verdict::Pass)?,
         Source::Code { .. } => Verdict::RedTag,
         Source::House { .. } => Verdict::Watch,
     };
     let on =
         if foot == *base { "the coupling on its cut base".to_owned() } else { ctx.label(foot).to_string() };
-    let what =
-        format!("stack {} stands {} high on {on}, which nothing holds", run.label, Length::inches(rise));
+    let holds = if verdict == Verdict::Pass { "is held" } else { "nothing holds" };
+    let what = format!("stack {} stands {} high on {on}, which {holds}", run.label, Length::inches(rise));
     let mut finding = Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
         .on([&run.label, ctx.label(foot)])
         .at(ctx.placed.origin(foot))

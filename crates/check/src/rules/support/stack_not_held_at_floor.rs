@@ -59,14 +59,15 @@ fn judge(ctx: &Ctx<'_>, run: &Run, floor: &FloorSpace) -> Option<Finding> {
     let figure = ctx.profile.figure("stack-held-at-floor");
     let limit = Limit::AtMost(figure.value);
     let nearest = clamps(ctx, run).into_iter().min_by(|a, b| (a - up).abs().total_cmp(&(b - up).abs()));
-    if nearest.is_some_and(|clamp| limit.allows((clamp - up).abs())) {
-        return None;
-    }
     let verdict = match figure.source() {
+        _ if nearest.is_some_and(|clamp| limit.allows((clamp - up).abs())) => {
+            ctx.passes.then_some(Verdict::Pass)?
+        }
         Source::Code { .. } => Verdict::RedTag,
         Source::House { .. } => Verdict::Watch,
     };
-    let what = format!("stack {} goes through {} and is not held there", run.label, floor.label);
+    let held = if verdict == Verdict::Pass { "is held" } else { "is not held" };
+    let what = format!("stack {} goes through {} and {held} there", run.label, floor.label);
     let mut finding = Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
         .on([&run.label, &floor.label])
         .at(at)

@@ -24,6 +24,7 @@ rule! {
     /// Members are straight boxes: wane, crook and old cuts are not seen. Of an I-joist or truss the box around it is
     /// looked at, so pipe in its open web is a question, not a red tag. Cutting the member and heading it off is not
     /// thought of. A plate or sheet of subfloor that is cut through is a hole, not a clash.
+    /// How near a pipe comes to wood it misses is not measured, so no pass is told.
     ///
     /// # Example
     /// A 3 in pipe lies across a wall of 2x4 studs: its hole of 3-5/8 in takes the whole 3-1/2 in of each.

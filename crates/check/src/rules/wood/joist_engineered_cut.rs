@@ -22,6 +22,7 @@ rule! {
     /// # Limits
     /// A truss is a box here: a pipe that passes between its chords is asked about though it may miss every web. Where the
     /// height of the flange was not given, every hole is a question.
+    /// Every cut of a made-up member is told, so no pass is told.
     ///
     /// # Example
     /// A 3 in drain bored at the bottom of an 11-7/8 in I-joist, 1/2 in into its flange.

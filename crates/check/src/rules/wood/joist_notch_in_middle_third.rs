@@ -3,7 +3,7 @@
 use crate::bore::telling::{Told, decimal, is_solid_joist};
 use crate::bore::{Shape, Zone};
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 
 rule! {
@@ -18,6 +18,7 @@ rule! {
     ///
     /// # Limits
     /// The member's whole length is taken as one span; a joist over a beam in its middle has its thirds elsewhere.
+    /// No depth of notch is allowed there, so no pass is told.
     ///
     /// # Example
     /// A shower drain notches the top of a 12 ft joist 5 ft from its end.
@@ -37,9 +38,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let (length, share) = (told.member.length(), figure.value);
         let most = told.member.depth() * share;
         let limit = Limit::AtMost(most.to_inches());
-        if limit.allows(depth.to_inches()) {
-            continue;
-        }
+        let Some(verdict) = ctx.verdict(limit.margin(depth.to_inches()), 0.0) else { continue };
         let what = format!(
             "notch for {} of {} is in the middle third of {}",
             told.passes(),
@@ -47,7 +46,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             told.member.label
         );
         out.push(
-            told.finding(RULE.id, Verdict::RedTag, what, figure.source())
+            told.finding(RULE.id, verdict, what, figure.source())
                 .measured(depth.to_inches(), limit, "in")
                 .line(format!(
                     "length {length}, its middle third from {} to {}",

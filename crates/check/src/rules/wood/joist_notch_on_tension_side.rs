@@ -21,6 +21,7 @@ rule! {
     /// # Limits
     /// The underside is taken as the side in tension, as of a member that rests on its ends; over a middle support or in an
     /// overhang it is the top. Only notches whose depth passes.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     /// A vent notches the underside of a 4x10 beam 2 ft from its end.

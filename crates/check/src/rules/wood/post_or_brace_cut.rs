@@ -20,6 +20,7 @@ rule! {
     ///
     /// # Limits
     /// It can't say whether the cut is harmless; that is for the engineer of the house or the local official.
+    /// It has no quantity, so no pass is told.
     ///
     /// # Example
     /// A drain goes through the 4x4 post under a ridge.

@@ -1,5 +1,6 @@
 //! A hole stated in the job that the part does not pass.
 
+use crate::bore::Bit;
 use crate::bore::telling::{Told, decimal};
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
@@ -30,24 +31,25 @@ rule! {
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for told in Told::each(ctx, |_| true) {
-        let Some(stated) = told.bore.drilled.refused else { continue };
+        let drilled = told.bore.drilled;
+        let kept = || (ctx.passes && drilled.bit == Bit::Stated).then_some(drilled.hole);
+        let Some(stated) = drilled.refused.or_else(kept) else { continue };
         let outside = told.bore.outside;
+        let (verdict, passes) = match drilled.refused {
+            Some(_) => (Verdict::RedTag, "does not pass"),
+            None => (Verdict::Pass, "passes"),
+        };
         let what = format!(
-            "the hole of {stated} stated for {} in {} does not pass the {} of {}",
+            "the hole of {stated} stated for {} in {} {passes} the {} of {}",
             told.run(),
             told.member.label,
             told.passes(),
             decimal(outside)
         );
         out.push(
-            told.finding(
-                RULE.id,
-                Verdict::RedTag,
-                what,
-                Source::house("the thickest part in a hole has to pass it"),
-            )
-            .measured(stated.to_inches(), Limit::AtLeast(outside.to_inches()), "in")
-            .help(format!("the usual hole for it is {}", told.bore.drilled.hole)),
+            told.finding(RULE.id, verdict, what, Source::house("the thickest part in a hole has to pass it"))
+                .measured(stated.to_inches(), Limit::AtLeast(outside.to_inches()), "in")
+                .help(format!("the usual hole for it is {}", told.bore.drilled.hole)),
         );
     }
 }

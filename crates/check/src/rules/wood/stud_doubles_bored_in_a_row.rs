@@ -4,7 +4,7 @@ use super::stud_bore_too_large::fits;
 use crate::bore::Shape;
 use crate::bore::telling::{Told, decimal, is_stud, percent};
 use crate::ctx::Ctx;
-use crate::finding::{Finding, Limit, Verdict};
+use crate::finding::{Finding, Limit};
 use crate::rule::rule;
 use std::collections::BTreeMap;
 use truefall_model::framing::member::MemberId;
@@ -47,8 +47,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let row = ctx.facts.plies.row_around(told.bore.lead, |m| bored.contains_key(&m));
         let limit = Limit::AtMost(figure.value);
         let place = row.iter().position(|m| *m == told.bore.lead);
-        let first_over = figure.value.max(0.0) as usize;
-        if limit.allows(row.len() as f64) || place != Some(first_over) {
+        let Some(verdict) = ctx.verdict(limit.margin(row.len() as f64), 0.0) else { continue };
+        // Told once a row: at the first that is one too many, of a row that passes at its last.
+        let told_at = (figure.value.max(0.0) as usize).min(row.len() - 1);
+        if place != Some(told_at) {
             continue;
         }
         let labels = row.iter().filter_map(|m| ctx.rough_in.framed.member_of(*m)).map(|m| &m.label);
@@ -60,7 +62,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             figure.value
         );
         let mut finding = told
-            .finding(RULE.id, Verdict::RedTag, what, figure.source())
+            .finding(RULE.id, verdict, what, figure.source())
             .measured(row.len() as f64, limit, "count")
             .line(format!("{} % of the depth {}", percent(single), decimal(told.member.depth() * single)))
             .line(format!("bored over that, one beside the other: {}", names.join(", ")));

@@ -1,0 +1,110 @@
+//! A level drain with no cleanout at its upper end.
+
+use crate::arm::{arms, leg_down};
+use crate::bore::telling::over;
+use crate::cleanout::{Cleanout, is_listed, lets_in};
+use crate::ctx::Ctx;
+use crate::finding::{Finding, Limit, Verdict};
+use crate::rule::rule;
+use std::collections::BTreeSet;
+use truefall_model::job::fixture::FixtureKind;
+use truefall_model::place::{Landing, PartId};
+use truefall_model::units::Length;
+
+rule! {
+    /// # What it checks
+    ///
+    /// Where the code asks for a cleanout at the upper end of each level drain: below a fixture's arm, a drain that is longer than
+    /// the code excuses, or serves a kitchen sink, has one where it begins.
+    ///
+    /// # Why
+    ///
+    /// A cable goes down a drain, not up: what stops up above the first cleanout stays stopped up.
+    ///
+    /// # Source
+    ///
+    /// The code's section where it has one; the other codes ask for cleanouts at turns and by length only.
+    ///
+    /// # Limits
+    ///
+    /// A drain above the lowest floor of the job is excused but for that of a kitchen sink. Whether a closet that can be
+    /// lifted, or a trap that can be taken off, serves as the cleanout is a question for the official. The arm is no drain
+    /// here: it ends at its vent, and without a vent nothing is looked at. A two-way cleanout at the sewer, which may stand for
+    /// it, is not known.
+    ///
+    /// # Example
+    ///
+    /// A tub's drain runs 8 ft under the first floor from its vent to the building drain: a cleanout belongs at the vent's wye.
+    "cleanout-missing-at-end", Cleanouts, Code,
+    "a level drain has no cleanout at its upper end",
+    figures: [],
+    finds: ["cleanout-end-from"],
+    check,
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
+    let Some(figure) = ctx.profile.find("cleanout-end-from") else { return };
+    let cleanouts: BTreeSet<PartId> = Cleanout::each(ctx).into_iter().map(|c| c.part).collect();
+    let lowest = ctx.rough_in.framed.floors.iter().map(|f| f.rough_z).min_by(f64::total_cmp);
+    for arm in arms(ctx) {
+        let Some(vent) = &arm.vent else { continue };
+        let landing = ctx.placed.landings.iter().find(|l| l.fixture == arm.fixture);
+        let Some(landing) = landing else { continue };
+        let kitchen = ctx.job.fixtures[arm.fixture].kind == FixtureKind::KitchenSink;
+        let above = lowest.is_some_and(|z| ctx.placed.origin(vent.fitting).z > z);
+        let served = served(ctx, landing, vent.fitting, &cleanouts);
+        // Where another drain comes in at the vent's fitting, or it has gone down, this drain does not begin there.
+        let (end, long) = level_from(ctx, vent.fitting);
+        if served || (above && !kitchen) || long <= 0.0 {
+            continue;
+        }
+        let limit = Limit::AtMost(if kitchen { 0.0 } else { figure.value });
+        let verdict = match limit.allows(long) {
+            true => ctx.passes.then_some(Verdict::Pass),
+            false if lets_in(&ctx.job.fixtures[arm.fixture]) => Some(Verdict::Ask),
+            false => Some(Verdict::RedTag),
+        };
+        let Some(verdict) = verdict else { continue };
+        let (name, run) = (ctx.fixture(arm.fixture), ctx.run_of(vent.fitting));
+        let what = format!(
+            "the drain of {name} goes {} level from {} and has no cleanout at its upper end{}",
+            Length::inches(long),
+            ctx.label(vent.fitting),
+            if verdict == Verdict::Ask { "; whether its trap serves as one the official says" } else { "" }
+        );
+        out.push(
+            Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
+                .on([name, ctx.label(vent.fitting), run])
+                .at(ctx.placed.origin(vent.fitting))
+                .measured(long, limit, "in")
+                .line(format!("level from there to {}: {long:.3} in", ctx.label(end)))
+                .line(if kitchen {
+                    "of a kitchen sink no length is excused".to_owned()
+                } else {
+                    over(Length::inches(long - figure.value))
+                })
+                .help(format!("put a cleanout at {} or above it", ctx.label(vent.fitting))),
+        );
+    }
+}
+
+/// Whether a cleanout lies between a fixture and the fitting of its vent, that among them.
+fn served(ctx: &Ctx<'_>, landing: &Landing, vent: PartId, cleanouts: &BTreeSet<PartId>) -> bool {
+    let way = std::iter::successors(Some(landing.part), |part| ctx.rough_in.network.below(*part));
+    let mut way = way.take_while(|part| ctx.rough_in.network.below(vent) != Some(*part));
+    way.any(|part| cleanouts.contains(&part) || is_listed(ctx, ctx.run_of(part)))
+}
+
+/// How far the drain goes on level below a fitting, in inches, and where that ends.
+fn level_from(ctx: &Ctx<'_>, from: PartId) -> (PartId, f64) {
+    let (mut at, mut long) = (from, 0.0);
+    while let Some(leg) = leg_down(ctx.rough_in, at) {
+        if ctx.rough_in.grade(ctx.placed, leg.id).is_none() {
+            break;
+        }
+        let (low, high) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
+        long += (high - low).norm();
+        at = leg.low;
+    }
+    (at, long)
+}
