@@ -23,9 +23,10 @@ const TEE_ON_TOP: &str = r#"Fit(name: "T3", fit: "2x2x1-1/2 sanitary tee", heigh
 const VENT: &str = r#"system: vent,"#;
 
 /// A lavatory that drains through the tee the vent is tied to.
-fn lavatory_above() -> [(&'static str, &'static str); 3] {
+fn lavatory_above() -> [(&'static str, &'static str); 4] {
     [
         (TOP, TEE_ON_TOP),
+        (", Access(to: \"V1\")", ""),
         (
             "  fixtures: [\n",
             "  fixtures: [\n    Fixture(name: \"lav\", kind: lavatory, floor: \"first\", wall: \"wet\", at: OffWall(wall: \"wet\", along: \"4' 0\", out: \"0\")),\n",

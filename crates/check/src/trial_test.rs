@@ -88,6 +88,8 @@ pub struct Trial {
     /// Joints higher than this have less water over them than the code's head: in a system filled to its top they are proved by
     /// the overflow alone.
     pub full_head_below_z: f64,
+    /// Whether no joint is that high: the code's head, or more, is on each.
+    pub full_head_on_all: bool,
     /// Water it takes, US gallons, from inside diameters and centre lines; fittings are counted as pipe.
     pub gallons: f64,
     /// What that weighs, pounds.
@@ -216,6 +218,7 @@ impl Test<'_> {
             lowest: (self.rough_in.part(lowest).label.clone(), under),
             pounds: under.to_inches() / 12.0 * PSI_PER_FOOT,
             full_head_below_z: level_z - asked.to_inches(),
+            full_head_on_all: highest_z <= level_z - asked.to_inches() + 1e-9,
             gallons,
             // A gallon of water weighs 62.4 lb x 231 / 1728.
             weight: gallons * 62.4 * CUBIC_INCHES_PER_GALLON / 1728.0,
@@ -361,6 +364,7 @@ mod tests {
             let highest = 36.0;
             assert!(part.level_z - 120.0 >= highest, "{code}: 10 ft over the tee: {}", part.level_z);
             assert!((part.full_head_below_z - (part.level_z - 120.0)).abs() < 1e-9);
+            assert!(part.full_head_on_all, "ten feet over the highest joint are on all");
         }
     }
 }

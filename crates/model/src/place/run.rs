@@ -2,7 +2,7 @@
 
 use super::build::{Builder, PlacedCorrection};
 use super::lean::named;
-use super::orient::{clock_axis, hand, pose};
+use super::orient::{clock_axis, hand, plan_turn, pose};
 use super::part::{Part, PartId, PartKind, RunId};
 use super::target::{STEEPEST_GRADED_RAD, clock_to_heading, roll_to_grade};
 use super::trouble::JobFault;
@@ -11,10 +11,23 @@ use crate::catalog::pattern::PortEnd;
 use crate::job::pipes::{End, Fit};
 use crate::label::Label;
 use crate::units::{Angle, Grade, Length};
-use nalgebra::{Point3, Vector2};
+use nalgebra::{Point3, Vector2, Vector3};
 
 /// A clock and a waypoint may differ by this much before they contradict each other.
 const AGREE_RAD: f64 = 0.035;
+/// A waypoint this near, inches, is reached by a leg that goes straight up or down.
+const UNDER_IN: f64 = 1.0;
+
+/// Whether a leg goes the way of its waypoint on the plan. A bend in a level run heads there at two clocks, over and under, and
+/// which of the two lies nearest is for the last digit to say: the clock that is told then only chooses.
+fn heads(leg: Vector3<f64>, waypoint: Vector2<f64>) -> bool {
+    let way = leg.xy();
+    if way.norm() < AGREE_RAD {
+        waypoint.norm() < UNDER_IN
+    } else {
+        plan_turn(way, waypoint).abs() < AGREE_RAD
+    }
+}
 
 /// A run about to be placed.
 pub(super) struct Start<'a> {
@@ -129,7 +142,7 @@ impl Builder<'_> {
                 if let Some(h) = heading {
                     let by_way = clock_to_heading(axis, h, leaves);
                     let off = (by_way - stated).sin().atan2((by_way - stated).cos()).abs();
-                    if off > AGREE_RAD {
+                    if off > AGREE_RAD && !heads(leaves(stated), h) {
                         self.faults.push(JobFault {
                             path: format!("{path}.clock"),
                             message: format!(

@@ -74,9 +74,12 @@ pub fn sections(subject: &Subject<'_>, wall: &WallSpace) -> Option<Drawn> {
             wall.label
         ),
     );
+    let out = hubs.iter().map(|h| (-h.front).max(0.0) + (-h.back).max(0.0)).fold(0.0, f64::max) * SCALE;
     for (i, hub) in hubs.iter().enumerate() {
-        let (x, y) = ((i % A_ROW) as f64 * STEP, (i / A_ROW) as f64 * (wall.depth * SCALE + 120.0));
+        // A hub that stands out of the studs on either side pushes the rows and its words apart.
+        let (x, y) = ((i % A_ROW) as f64 * STEP, (i / A_ROW) as f64 * (wall.depth * SCALE + 120.0 + out));
         let depth = wall.depth * SCALE;
+        let below = depth + (-hub.back).max(0.0) * SCALE;
         sheet.block(spot(x - 62.0, y), spot(x + 62.0, y + depth), "wood");
         if wall.finish_room > 0.0 {
             sheet.block(spot(x - 62.0, y), spot(x + 62.0, y - wall.finish_room * SCALE), "thin");
@@ -103,7 +106,7 @@ pub fn sections(subject: &Subject<'_>, wall: &WallSpace) -> Option<Drawn> {
         .into_iter()
         .enumerate()
         {
-            sheet.fix(spot(x, y + depth + 14.0 + 15.0 * row as f64), text, class, TEXT);
+            sheet.fix(spot(x, y + below + 14.0 + 15.0 * row as f64), text, class, TEXT);
         }
     }
     Some(sheet.finish())

@@ -56,11 +56,18 @@ fn one(m: &mut Markup, trial: &Trial, say: Say) {
             "that is {lowest} over the lowest joint, at {}, and {:.1} psi there",
             trial.lowest.0, trial.pounds
         ),
-        format!(
-            "the code's head is {} ({head_source}): joints higher than {} have less, and are proved by the overflow alone",
-            say.length(head.to_inches()),
-            say.length(trial.full_head_below_z)
-        ),
+        if trial.full_head_on_all {
+            format!(
+                "the code's head is {} ({head_source}): every joint has that or more",
+                say.length(head.to_inches())
+            )
+        } else {
+            format!(
+                "the code's head is {} ({head_source}): joints higher than {} have less, and are proved by the overflow alone",
+                say.length(head.to_inches()),
+                say.length(trial.full_head_below_z)
+            )
+        },
         format!(
             "it takes about {:.0} gal, {:.0} lb; fittings are counted as pipe",
             trial.gallons, trial.weight

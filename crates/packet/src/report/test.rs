@@ -21,6 +21,8 @@ pub struct TestRow {
     pub psi: f64,
     /// Joints higher than this have less water over them than the code's head.
     pub full_head_below: f64,
+    /// Whether none is that high.
+    pub full_head_on_all: bool,
     /// Water it takes, US gallons.
     pub gallons: f64,
     /// What that weighs, pounds.
@@ -67,6 +69,7 @@ impl TestRow {
             lowest_head: trial.lowest.1.to_inches(),
             psi: trial.pounds,
             full_head_below: trial.full_head_below_z + 0.0,
+            full_head_on_all: trial.full_head_on_all,
             gallons: trial.gallons,
             pounds: trial.weight,
             minutes: trial.minutes,
