@@ -98,6 +98,8 @@ pub struct Seeking<'a> {
     pub heights: (f64, f64, f64),
     /// The branch and the fitting of it that the run goes on from, where others hang on that.
     pub kept: Option<(usize, usize)>,
+    /// Whether wyes are looked for in all drains that lie; where a drain was named they are anyway.
+    pub wyes: bool,
 }
 
 /// How far apart wyes are looked at along a drain, inches.
@@ -280,8 +282,8 @@ impl Seeking<'_> {
     fn wyes(&self) -> Vec<Tee> {
         let mut found = Vec::new();
         let rough_in = self.rough_in;
-        // Each place is one more to start from in sixteen ways: only where a drain was named.
-        if self.to.is_none() {
+        // Each place is one more to start from: only where a drain was named, or nothing else gave enough.
+        if self.to.is_none() && !self.wyes {
             return found;
         }
         for leg in &rough_in.legs {
