@@ -1,10 +1,8 @@
 //! What it would take to make a stopped route lawful: each thing tried on a copy of the job before it is told.
 
 use super::asked::Asked;
-use super::head_off::headed_off;
 use super::stop::Stop;
 use crate::trial::{Bench, attempt};
-use nalgebra::Point3;
 use truefall_check::{Finding, Verdict};
 use truefall_model::framing::member::MemberId;
 use truefall_model::framing::provided::Provided;
@@ -28,7 +26,7 @@ pub struct Takes {
 pub fn what_it_takes(
     bench: &Bench<'_>,
     before: &[Finding],
-    (route, legs): (&[Edit], &[(Point3<f64>, Point3<f64>)]),
+    route: &[Edit],
     stops: &[Stop],
     asked: &Asked<'_>,
 ) -> Vec<Takes> {
@@ -36,7 +34,6 @@ pub fn what_it_takes(
     cures.extend(doubled(bench, stops));
     cures.extend(smaller_bit(bench, stops, route));
     cures.extend(furred(bench, stops));
-    cures.extend(headed_off(bench, stops, legs));
     cures.into_iter().filter_map(|(words, extra)| tried(bench, before, route, extra, words, asked)).collect()
 }
 

@@ -13,7 +13,6 @@ pub mod cost;
 pub mod edits;
 pub mod goal;
 pub mod graph;
-mod head_off;
 pub mod leg;
 pub mod lines;
 pub mod mend;

@@ -38,7 +38,7 @@ const MOST_BENDS: u8 = 3;
 /// The most times one state is settled, for as many routes through it.
 const MOST_APIECE: usize = 5;
 /// The most labels settled before the search gives up.
-const MOST_LABELS: usize = 60_000;
+const MOST_LABELS: usize = 20_000;
 /// The most routes tried whole for each one wanted.
 const TRIES: usize = 5;
 /// Steps between heights of a tee that may be set freely, inches.
@@ -60,7 +60,7 @@ pub fn routes(bench: &Bench<'_>, asked: &Asked<'_>) -> Result<Answer, NoRoute> {
     search.ways(&mut found);
     // What a lean takes off the grade is given to it beforehand, where that makes more ways lawful.
     let mut steep = Vec::new();
-    for grade in steeper(&rough_in, search.own_grade) {
+    for grade in search.steeper() {
         if asked.k == 0 || found.fine() >= asked.k {
             break;
         }
@@ -84,21 +84,6 @@ pub fn routes(bench: &Bench<'_>, asked: &Asked<'_>) -> Result<Answer, NoRoute> {
         }
     }
     Ok(found.answer(asked))
-}
-
-/// Grades that give back what a lean takes, half of it and all of it, in sixteenths; none where all stacks stand plumb.
-fn steeper(rough_in: &RoughIn, own: f64) -> Vec<f64> {
-    let leans = rough_in.runs.iter().filter_map(|run| match &run.kind {
-        RunKind::Stack { lean: Some(lean), corrected, .. } if corrected.is_empty() => {
-            Some(lean.lean_in_per_ft() + lean.lean_error_in_per_ft())
-        }
-        _ => None,
-    });
-    let most = leans.fold(0.0, f64::max);
-    if most < LEAST_LEAN {
-        return Vec::new();
-    }
-    [0.5, 1.0].map(|share| own + (most * share * 16.0).ceil() / 16.0).to_vec()
 }
 
 /// Leans that take less than this, in inches per foot, are left out of account.
@@ -185,6 +170,23 @@ pub(super) struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
+    /// Grades that give back what a lean takes, half of it and all of it, in sixteenths; none where all stacks stand plumb that
+    /// the fixture may hang on.
+    fn steeper(&self) -> Vec<f64> {
+        let runs = self.level.tees.iter().map(|tee| self.old.rough_in.stack_of(tee.run));
+        let leans = runs.filter_map(|run| match &run.kind {
+            RunKind::Stack { lean: Some(lean), corrected, .. } if corrected.is_empty() => {
+                Some(lean.lean_in_per_ft() + lean.lean_error_in_per_ft())
+            }
+            _ => None,
+        });
+        let most = leans.fold(0.0, f64::max);
+        if most < LEAST_LEAN {
+            return Vec::new();
+        }
+        [0.5, 1.0].map(|share| self.own_grade + (most * share * 16.0).ceil() / 16.0).to_vec()
+    }
+
     fn new(
         bench: &'a Bench<'a>,
         asked: &'a Asked<'a>,
@@ -241,7 +243,6 @@ impl<'a> Search<'a> {
             now,
             heights,
             kept,
-            wyes: false,
         };
         let mut tees = seeking.tees();
         if tees.is_empty() {
@@ -301,7 +302,7 @@ impl<'a> Search<'a> {
         })
     }
 
-    /// Looks for lawful ways: in the wall or under the fixture, then under the floor, then from wyes in other drains.
+    /// Looks for lawful ways: in the wall or under the fixture, then under the floor.
     fn ways(&self, found: &mut Found) {
         self.look(&self.level, found);
         if let Some(street) = &self.street {
@@ -310,13 +311,8 @@ impl<'a> Search<'a> {
         // Going under costs so much at least; where the wall gives enough for less it is not looked at.
         let enough =
             found.routes.get(self.asked.k.saturating_sub(1)).is_some_and(|r| r.1.cost <= self.least_under());
-        if !enough && let Some(under) = self.under(false) {
+        if !enough && let Some(under) = self.under() {
             self.look(&under, found);
-        }
-        if found.routes.is_empty() {
-            for scope in self.wyes() {
-                self.look(&scope, found);
-            }
         }
     }
 
@@ -326,9 +322,8 @@ impl<'a> Search<'a> {
             return;
         }
         let wanted = if found.routes.is_empty() { 1 } else { 3 };
-        let (under, wyes) =
-            (self.under(false), if found.routes.is_empty() { self.wyes() } else { Vec::new() });
-        let scopes = std::iter::once(&self.level).chain(&self.street).chain(&under).chain(&wyes);
+        let under = self.under();
+        let scopes = std::iter::once(&self.level).chain(&self.street).chain(&under);
         for (at, scope) in scopes.enumerate() {
             // Where the way in the wall is stopped, others are told only if something can be said of them.
             found.work.0 += self.look_through(scope, wanted, at, &mut found.misses);
@@ -382,12 +377,11 @@ impl<'a> Search<'a> {
             if stops.is_empty() || !told.insert(self.signature(&graph, way)) {
                 return Next::More;
             }
-            let legs: Vec<_> =
-                way.states.windows(2).map(|pair| (graph.place(&pair[0]), graph.place(&pair[1]))).collect();
-            let edits = self.old.edits(&graph, way);
-            let takes = what_it_takes(self.bench, self.before, (&edits, &legs), &stops, self.asked);
+            let takes =
+                what_it_takes(self.bench, self.before, &self.old.edits(&graph, way), &stops, self.asked);
             let words = stops.iter().map(ToString::to_string).collect();
             let mut miss = self.miss(&graph, way, words, Vec::new());
+            miss.cost -= stops.iter().map(Stop::points).sum::<f64>();
             miss.takes = takes;
             if kind == 0 || !miss.takes.is_empty() || misses.is_empty() {
                 misses.push(miss);
@@ -403,7 +397,7 @@ impl<'a> Search<'a> {
     }
 
     /// The ways under the floor to a fixture that drains through a wall, where nothing hangs on its run.
-    fn under(&self, wyes: bool) -> Option<Scope> {
+    fn under(&self) -> Option<Scope> {
         if self.old.kept.is_some() {
             return None;
         }
@@ -420,49 +414,15 @@ impl<'a> Search<'a> {
             now: None,
             heights: (low - self.grade * LONGEST_IN, high, UNDER_STEP_IN),
             kept: None,
-            wyes,
         };
         let mut tees = seeking.tees();
         tees.retain(|t| goal.distance(t.at) <= LONGEST_IN);
-        if wyes {
-            tees.retain(|t| matches!(t.how, How::Wye { .. }));
-        }
         if let Some(list) = self.asked.prices {
             let priced = Priced { list, material: self.site.material, size: self.site.size };
             priced.tees(&self.weights, &mut tees);
             priced.risers(&self.weights, &mut goal);
         }
         (!tees.is_empty()).then_some(Scope { tees, goal, longest: LONGEST_IN })
-    }
-
-    /// The ways from wyes cut into drains that lie, where no drain was named.
-    fn wyes(&self) -> Vec<Scope> {
-        if self.asked.to.is_some() || self.old.kept.is_some() {
-            return Vec::new();
-        }
-        let mut scopes: Vec<Scope> = self.under(true).into_iter().collect();
-        if let Goal::Under { .. } = self.level.goal {
-            let branch = self.old.branch.map(|i| &self.bench.job.branches[i].from);
-            let seeking = Seeking {
-                job: self.bench.job,
-                rough_in: self.old.rough_in,
-                catalog: self.bench.catalog,
-                pipe: (self.site.material, self.site.size),
-                weights: &self.weights,
-                to: None,
-                now: branch,
-                heights: (0.0, -1.0, 1.0),
-                kept: None,
-                wyes: true,
-            };
-            let mut tees = seeking.tees();
-            let (goal, longest) = (&self.level.goal, self.level.longest);
-            tees.retain(|t| matches!(t.how, How::Wye { .. }) && goal.distance(t.at) <= longest);
-            if !tees.is_empty() {
-                scopes.push(Scope { tees, goal: goal.clone(), longest });
-            }
-        }
-        scopes
     }
 
     /// How little the fixture must be moved along its wall for a route without going under, tried whole.
@@ -514,12 +474,13 @@ impl<'a> Search<'a> {
 
     fn lines(&self, scope: &Scope) -> Vec<Line> {
         let mut starts: Vec<Point2<f64>> = Vec::new();
-        for tee in &scope.tees {
+        // A wye looks one way, and there are many: lines through them all would only crowd out the others.
+        for tee in scope.tees.iter().filter(|tee| !matches!(tee.how, How::Wye { .. })) {
             if !starts.iter().any(|q| (q - tee.at).norm() < 1e-6) {
                 starts.push(tee.at);
             }
         }
-        let mut near = starts.clone();
+        let mut near: Vec<Point2<f64>> = scope.tees.iter().map(|tee| tee.at).collect();
         near.extend(scope.goal.points());
         near.extend(scope.goal.line().map(|l| l.through));
         let heights = scope.tees.iter().flat_map(|t| t.heights.iter().copied());

@@ -26,7 +26,7 @@ impl Search<'_> {
         Miss {
             tee: self.tee_words(graph, way),
             fittings: self.fittings(graph, way),
-            cost: way.cost - super::graph::STOP_POINTS * stops.len() as f64,
+            cost: way.cost,
             stops,
             red,
             takes: Vec::new(),
