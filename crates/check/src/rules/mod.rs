@@ -21,6 +21,7 @@ pub const ALL: &[&Rule] = &[
     &grade::branch_off_level_wye::RULE,
     &loads::building_drain_overloaded::RULE,
     &fittings::bushing_in_drain::RULE,
+    &venting::circuit_vent_too_small::RULE,
     &wood::clash_with_wood::RULE,
     &cleanouts::cleanout_missing::RULE,
     &cleanouts::cleanout_missing_at_end::RULE,
