@@ -341,7 +341,7 @@ pub(super) fn joined(tries: &Tries<'_>, pool: &mut Pool, takeoffs: &[Vec<Takeoff
             }
         }
     }
-    for need in 0..tries.needs.len() {
+    for (need, takeoffs) in takeoffs.iter().enumerate() {
         let strangers: Vec<usize> = (hosts.iter().copied())
             .filter(|h| pool.offer(*h).is_some_and(|o| !o.needs.contains(&need)))
             .collect();
@@ -355,7 +355,7 @@ pub(super) fn joined(tries: &Tries<'_>, pool: &mut Pool, takeoffs: &[Vec<Takeoff
             rims.extend(rim_of(&need).map(|r| r.z));
             let rim_z = rims.into_iter().fold(f64::NEG_INFINITY, f64::max);
             let mine = |label: &Label| Label::new(format!("@{host}/{label}"));
-            for takeoff in &takeoffs[need] {
+            for takeoff in takeoffs {
                 for higher in [0.0, TEE_IN] {
                     let target = Target {
                         run: Label::new(format!("@{host}/$run")),
