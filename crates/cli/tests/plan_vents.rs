@@ -5,7 +5,7 @@ use std::process::{Command, Output};
 
 fn truefall(args: &[&str], file: &Path) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_truefall"));
-    command.args(["plan", "vents"]).arg(file).args(args).output().unwrap()
+    command.args(["plan", "vents"]).arg(file).args(args).output().expect("the binary runs")
 }
 
 fn scene(name: &str) -> PathBuf {
@@ -13,7 +13,7 @@ fn scene(name: &str) -> PathBuf {
 }
 
 fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
+    String::from_utf8(bytes.to_vec()).expect("it prints text")
 }
 
 fn json(args: &[&str], file: &Path) -> serde_json::Value {
@@ -24,7 +24,7 @@ fn json(args: &[&str], file: &Path) -> serde_json::Value {
 /// A folder of its own for one test.
 fn folder(name: &str) -> PathBuf {
     let folder = std::env::temp_dir().join(format!("truefall-vents-{name}-{}", std::process::id()));
-    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::create_dir_all(&folder).expect("a folder");
     folder
 }
 
