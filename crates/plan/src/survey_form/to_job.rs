@@ -22,6 +22,8 @@ const BEHIND_IN: f64 = 24.0;
 /// hub of a 3 in tee stands out 1/4 in or so.
 const UNDER_JOISTS_IN: f64 = 0.5;
 const TEE_TO_TEE_IN: f64 = 7.5;
+/// The same of 4 in tees, with a make-up piece of two 1-3/4 sockets between.
+const TEE_TO_TEE_4_IN: f64 = 8.25;
 /// The least from a rim to the centre of a tee with a make-up piece between.
 const RIM_TO_TEE_IN: f64 = 4.75;
 /// A lavatory this near the stack takes its arm straight out of the tee.
@@ -115,17 +117,18 @@ impl Numbers {
 
     /// Heights of the closet's and the bath's tee off the rough floor.
     fn tees(&self, answers: &Answers, told: &mut Vec<String>) -> (f64, Option<f64>) {
+        let apart = if self.size == "4" { TEE_TO_TEE_4_IN } else { TEE_TO_TEE_IN };
         let under = inches(answers, "subfloor") + inches(answers, "joist-depth") + UNDER_JOISTS_IN;
         let rise = |along: f64, out: f64| (along - self.stack_along).hypot(out + self.stack_back) / 48.0;
         let sixteenth = |z: f64| (z * 16.0).floor() / 16.0;
         let closet_rise = rise(inches(answers, "closet-along"), inches(answers, "closet-out"));
         let closet_under = -(under + 2.0 + closet_rise);
         let bath = self.bath.map(|(along, out)| sixteenth(-(under + 1.25 + rise(along, out))));
-        let mut closet = sixteenth(bath.map_or(closet_under, |bath| closet_under.min(bath - TEE_TO_TEE_IN)));
+        let mut closet = sixteenth(bath.map_or(closet_under, |bath| closet_under.min(bath - apart)));
         let mut bath = bath;
         if closet < self.rim + RIM_TO_TEE_IN {
             closet = sixteenth(self.rim + RIM_TO_TEE_IN + 0.0625);
-            bath = bath.map(|bath| bath.max(closet + TEE_TO_TEE_IN));
+            bath = bath.map(|bath| bath.max(closet + apart));
             told.push("the rim is too high for pipes under the joists: the tees stand as low as it lets them, among the joists".to_owned());
         }
         (closet, bath)
