@@ -27,6 +27,7 @@ pub mod wood;
 
 pub use column::{Choice, Column, Connector, Station, Tip};
 pub use ladder::{Combination, Cost, solve};
+pub(crate) use plan::plan_of;
 pub use plan::{HeightsPlan, Means, Outcome, Solved, StackPlan, Stuck, plan};
 pub use settle::settle;
 pub use spans::Spans;

@@ -124,6 +124,16 @@ pub fn plan(
     means: Means<'_>,
     told: &mut dyn FnMut(&Label),
 ) -> Result<HeightsPlan, Vec<JobFault>> {
+    plan_of(bench, means, None, told)
+}
+
+/// The same for all stacks, or for one.
+pub(crate) fn plan_of(
+    bench: &Bench<'_>,
+    means: Means<'_>,
+    only: Option<&Label>,
+    told: &mut dyn FnMut(&Label),
+) -> Result<HeightsPlan, Vec<JobFault>> {
     let rough_in = place(bench.job, bench.catalog)?;
     let before = check(bench.job, &rough_in, bench.catalog, bench.profile, bench.placements);
     let mut stacks = Vec::new();
@@ -131,6 +141,9 @@ pub fn plan(
     // From the base up: what stands above an offset stands on what was solved below it.
     let mut now = bench.job.clone();
     for (index, stack) in bench.job.stacks.iter().enumerate() {
+        if only.is_some_and(|name| *name != stack.name) {
+            continue;
+        }
         told(&stack.name);
         let parts = parts(bench.job, &rough_in, index);
         let mut own: Vec<StackPlan> = Vec::new();
