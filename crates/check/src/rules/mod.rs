@@ -17,6 +17,7 @@ use crate::rule::Rule;
 /// Every rule, by id.
 pub const ALL: &[&Rule] = &[
     &room::access_missing::RULE,
+    &fittings::branch_in_suds_zone::RULE,
     &fittings::branch_near_stack_base::RULE,
     &grade::branch_off_level_wye::RULE,
     &loads::building_drain_overloaded::RULE,
