@@ -75,6 +75,7 @@ pub const ALL: &[&Rule] = &[
     &venting::main_vent_too_small::RULE,
     &room::misfit_at_fixture::RULE,
     &traps::outlet_too_far_above_weir::RULE,
+    &traps::outlet_too_far_aside::RULE,
     &wood::piece_longer_than_bay::RULE,
     &fittings::piece_too_short::RULE,
     &room::pipe_against_pipe::RULE,

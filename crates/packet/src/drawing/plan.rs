@@ -31,7 +31,7 @@ pub fn plan(subject: &Subject<'_>, holes: &HoleSchedule, floor: &FloorSpace) -> 
         return None;
     }
     let mut sheet = Sheet::new(
-        format!("plan of {}", floor.label),
+        format!("plan of floor: {}", floor.label),
         format!(
             "Plan of the floor {}: joists thin, walls filled, drains thick, vents dashed, as {}.",
             floor.label, placed.placement
