@@ -5,7 +5,7 @@ use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
 use crate::rule::rule;
 use crate::vent::Way;
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeSet, VecDeque};
 use truefall_model::place::PartId;
 use truefall_model::units::NominalSize;
 
@@ -116,7 +116,7 @@ impl Foot {
         let air = &ctx.vents.air;
         let size_at = |part: PartId, port: usize| ctx.rough_in.part(part).ports()[port].size;
         let on_way = |part: PartId| part == way.from || way.parts.iter().any(|p| p.0 == part);
-        let mut came: BTreeMap<PartId, NominalSize> = BTreeMap::new();
+        let mut seen: BTreeSet<PartId> = BTreeSet::new();
         let mut todo = VecDeque::new();
         let start = ctx.rough_in.part(lowest).size();
         todo.push_back((lowest, start));
@@ -127,8 +127,7 @@ impl Foot {
                     let from_below = looks_down(ctx, link.part, link.its_port);
                     return Some(Self { into: link.part, size, from_below });
                 }
-                if !came.contains_key(&link.part) {
-                    came.insert(link.part, size);
+                if seen.insert(link.part) {
                     todo.push_back((link.part, size));
                 }
             }

@@ -57,7 +57,8 @@ fn patterns(ctx: &Ctx<'_>, trap: &Trap, way: &Way, rim: Rim, out: &mut Vec<Findi
         let run = ctx.placed.axis(ctx.rough_in, part, pattern.enter);
         let lies = run.angle(&Vector3::z()).to_degrees();
         let lies = lies > within && lies < 180.0 - within;
-        if !pattern.dry_only && !(is_tee && lies) {
+        let may_stay = !pattern.dry_only && (!is_tee || !lies);
+        if may_stay {
             continue;
         }
         let (name, label) = (ctx.fixture(trap.fixture), ctx.label(part));
