@@ -11,8 +11,8 @@ use truefall_model::job::file::JobFile;
 use truefall_model::place::place;
 use truefall_model::units::{Length, NominalSize};
 use truefall_plan::Site;
-use truefall_plan::buy::{Bill, alternatives, choose};
-use truefall_plan::prices::PriceList;
+use truefall_plan::buy::{Bill, Tried, alternatives, choose};
+use truefall_plan::prices::{PriceList, read};
 use truefall_plan::stock::{Piece, StockOptions, plan};
 
 fn main() {
@@ -64,10 +64,26 @@ fn main() {
         row("bill", took, format!("{} lines", bill.lines.len()));
         let (took, tried) = best(|| alternatives(&site, &options, &bill, |_, _| ()));
         row("all swaps", took, format!("{} offered, {} refused", tried.offers.len(), tried.refused.len()));
-        let prices = PriceList::default();
-        let (took, _) = best(|| choose(&site, &options, &bill, &prices, &tried.offers));
-        row("choice, no prices", took, String::new());
+        let prices = prices(&bill, &tried);
+        let (took, choice) = best(|| choose(&site, &options, &bill, &prices, &tried.offers));
+        row("choice", took, format!("{} taken", choice.taken.len()));
     }
+}
+
+/// Made-up prices for all that is bought, by the length of its name: only that they differ matters here.
+fn prices(bill: &Bill, tried: &Tried) -> PriceList {
+    let mut rows: Vec<String> = bill
+        .lines
+        .iter()
+        .chain(tried.offers.iter().flat_map(|o| &o.bill.lines))
+        .map(|line| {
+            let (name, material) = (line.item.to_string(), line.item.material().map_or("", |m| m.word()));
+            format!("{name},{material},{},{}\n", line.unit, 1 + name.len() * 5 % 17)
+        })
+        .collect();
+    rows.sort();
+    rows.dedup();
+    read("bench.csv", &format!("item,material,unit,price\n{}", rows.concat())).expect("the prices read")
 }
 
 /// Lengths as a house has them, 3 in to 8 ft, from a fixed row of numbers (Park and Miller's).
