@@ -17,6 +17,7 @@ use crate::rule::Rule;
 /// Every rule, by id.
 pub const ALL: &[&Rule] = &[
     &room::access_missing::RULE,
+    &fittings::branch_in_suds_zone::RULE,
     &fittings::branch_near_stack_base::RULE,
     &grade::branch_off_level_wye::RULE,
     &loads::building_drain_overloaded::RULE,
@@ -56,7 +57,9 @@ pub const ALL: &[&Rule] = &[
     &fittings::inlet_bend_misused::RULE,
     &iron::iron_cut_not_held::RULE,
     &iron::iron_straight_too_short::RULE,
+    &venting::island_foot_not_drained::RULE,
     &venting::island_loop_too_low::RULE,
+    &venting::island_vent_not_as_drain::RULE,
     &venting::island_vent_not_roddable::RULE,
     &fittings::joint_over_deflected::RULE,
     &wood::joist_bore_too_large::RULE,

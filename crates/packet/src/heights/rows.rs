@@ -6,6 +6,7 @@ use truefall_model::catalog::Catalog;
 use truefall_model::framing::frame::Framed;
 use truefall_model::framing::space::FloorSpace;
 use truefall_model::place::{Placed, RoughIn, clock_of};
+use truefall_model::units::Length;
 use truefall_plan::heights::doubt::Measured;
 use truefall_plan::heights::{HeightsPlan, Outcome, Solved, Stuck};
 
@@ -313,7 +314,11 @@ fn why(stuck: &Stuck) -> String {
                 || "no height of any one of them helps".to_owned(),
                 |short| {
                     let sixteenths = (short.to_inches() * 16.0 - 1e-6).ceil().max(1.0);
-                    format!("they miss each other by {sixteenths:.0}/16 in")
+                    let inches = match sixteenths > 16.0 {
+                        true => format!(" ({})", Length::inches(sixteenths / 16.0)),
+                        false => String::new(),
+                    };
+                    format!("they miss each other by {sixteenths:.0}/16 in{inches}")
                 },
             );
             let under = conflict.under.as_ref().map_or_else(String::new, |name| format!(" under {name}"));

@@ -24,7 +24,13 @@ pub fn said(finding: &Finding) -> String {
 pub fn remedy(mend: &Mend, stuck: &Stuck, rough_in: &RoughIn, job: &Job) -> String {
     let does = does(&mend.remedy, stuck, rough_in, job);
     match mend.brings.first() {
-        Some(first) => format!("{does}; it brings {}", said(first)),
+        Some(first) => {
+            let more = match mend.brings.len() {
+                1 => String::new(),
+                count => format!(" and {} more", count - 1),
+            };
+            format!("{does}; it brings {}[{}]{more}", first.verdict, first.rule)
+        }
         None => does,
     }
 }

@@ -259,7 +259,7 @@ fn in_place_of_bend(
 }
 
 /// A vent off a port, of what its drain is made of; its end is not said yet.
-fn vent(run: &str, fitting: &str, port: &str, along: Vec<Fit>, material: Material) -> Branch {
+pub(super) fn vent(run: &str, fitting: &str, port: &str, along: Vec<Fit>, material: Material) -> Branch {
     Branch {
         name: Label::new(format!("{} vent", run.trim_end_matches(" arm").trim_end_matches(" drain"))),
         from: PortName { fitting: Label::new(fitting), port: Some(Label::new(port)) },

@@ -214,7 +214,7 @@ struct Target {
 }
 
 /// Up, then level into an upright dry vent that is open to the air.
-fn tied(
+pub(super) fn tied(
     bench: &Bench<'_>,
     rough_in: &RoughIn,
     takeoff: &Takeoff,
@@ -388,7 +388,12 @@ const HOSTS: usize = 2;
 const TEE_IN: f64 = 8.0;
 
 /// Up to a lawful height, level through studs to another bay, up through the roof there.
-fn over_and_up(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, least_z: f64) -> Vec<Candidate> {
+pub(super) fn over_and_up(
+    bench: &Bench<'_>,
+    rough_in: &RoughIn,
+    takeoff: &Takeoff,
+    least_z: f64,
+) -> Vec<Candidate> {
     let bend_z = (least_z.max(takeoff.tip.z + 4.0) * 2.0).ceil() / 2.0 + 0.5;
     let start = at_height(takeoff, bend_z);
     let framed = &rough_in.framed;
