@@ -84,7 +84,8 @@ function onPaper(sheets, things, said) {
       if (word.x < edge || word.right > sheet.width - edge || word.y < edge || word.foot > sheet.height - edge)
         said(`sheet ${n + 1}: "${word.text}" runs into the edge`);
     }
-    if (plain.length === 0) said(`sheet ${n + 1} is empty`);
+    // The head of the page and nothing below it: a drawing that found no room beneath.
+    if (n === 0 && plain.length < 25 && !sheet.words.some((w) => /zq\d+[az]/.test(w.text))) said(`sheet ${n + 1} is as good as empty`);
     for (const word of sheet.words)
       for (const [mark] of word.text.matchAll(/zq\d+[az]/g)) at.set(mark, [...(at.get(mark) ?? []), n]);
     // A head of a table at the foot of a sheet must have a row below it.

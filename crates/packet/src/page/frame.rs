@@ -32,8 +32,8 @@ figure.tall svg{min-width:26rem}figcaption{font-size:.85rem;color:#444}figure im
 table.wide tr{border:1.5px solid #111;margin:.5em 0}table.wide td{border:0;border-bottom:1px solid #ccc;display:flex;gap:.6em;overflow-wrap:anywhere}table.wide td.none{display:none}\
 table.wide td::before{content:attr(data-of);font-weight:bold;flex:0 0 40%;white-space:normal}}\
 @media print{@page{margin:13mm}html{font-size:10pt}body{font-size:10pt;padding:0;max-width:none}nav,.hint{display:none}section{break-before:page}section.first{break-before:auto}\
-h2,h3,h4,caption{break-after:avoid}tr,figure,.tag,.caution,table.short{break-inside:avoid}thead{display:table-header-group}\
-figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;max-width:100%;max-height:225mm}a{color:#111;text-decoration:none}}";
+h2,h3,h4,caption{break-after:avoid}tbody tr:first-child{break-before:avoid}tr,figure,.tag,.caution,table.short{break-inside:avoid}thead{display:table-header-group}\
+figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;max-width:100%;max-height:200mm}a{color:#111;text-decoration:none}}";
 
 /// The page with all sections.
 pub fn index(job: &str, sections: &[Section]) -> String {
