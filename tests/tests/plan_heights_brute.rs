@@ -290,7 +290,7 @@ fn column(case: &Case, catalog: &Catalog, riser: &RoughIn) -> Column {
         .collect();
     let foot = Tip::of(base.size, base.end, base.socket.to_inches()).expect("it is there");
     let foot_in = riser.drawn.stop(riser, riser.joints[0].low.0, 0).z;
-    Column { foot, foot_in, stations, connectors, top: Some(case.top) }
+    Column { foot, foot_in, stations, connectors, top: Some(case.top), ceiling: None }
 }
 
 /// A random stack whose windows lie about the heights of one of its own combinations: the same choices at two clocks, which
@@ -423,6 +423,8 @@ fn the_search_finds_what_brute_force_finds_and_nothing_else() {
     let mut turned = 0;
     let (mut solved, mut stuck, mut near, mut streets, mut bushings, mut changes, mut placed) =
         (0, 0, 0, 0, 0, 0, 0);
+    // Stacks drawn with all four kinds at once: a bushing in a branch, a street form, one fitting at two clocks, a change of size.
+    let (mut all_kinds, mut near_solved, mut near_stuck) = (0, 0, 0);
     let cases = 320;
     for n in 0..cases {
         let mut case = random(&mut dice, &catalog);
@@ -438,6 +440,16 @@ fn the_search_finds_what_brute_force_finds_and_nothing_else() {
         let quarter =
             (-4..=4).any(|k| solve(&moved(&column, f64::from(k) / 16.0)).is_some() != found.is_some());
         near += usize::from(quarter);
+        near_solved += usize::from(quarter && found.is_some());
+        near_stuck += usize::from(quarter && found.is_none());
+        let offers = || case.stations.iter().flatten().map(|(fit, ..)| POOL[*fit]);
+        let two_clocks = case.stations.iter().any(|s| s[0].0 == s[1].0 && s[0].1 != s[1].1);
+        all_kinds += usize::from(
+            two_clocks
+                && case.top == NominalSize::TWO
+                && offers().any(|(_, bushing)| bushing.is_some())
+                && offers().any(|(name, _)| name.contains("street")),
+        );
         match found {
             None => stuck += 1,
             Some(chosen) => {
@@ -460,10 +472,12 @@ fn the_search_finds_what_brute_force_finds_and_nothing_else() {
         }
     }
     println!(
-        "{cases} stacks, {placed} placements: {solved} solved, {stuck} not, {near} within 1/4 in of the edge, {streets} street forms, {bushings} bushings in branches, {changes} changes of size, {turned} turned to another clock"
+        "{cases} stacks, {placed} placements: {solved} solved, {stuck} not, {near} within 1/4 in of the edge ({near_solved} solved, {near_stuck} not), {all_kinds} drawn with all kinds, {streets} street forms, {bushings} bushings in branches, {changes} changes of size, {turned} turned to another clock"
     );
     assert!(solved >= 100 && stuck >= 60, "{solved} solved, {stuck} not");
     assert!(near * 2 >= cases, "{near} of {cases} near the edge");
+    assert!(near_solved >= 80 && near_stuck >= 60, "{near_solved} solved and {near_stuck} not near the edge");
+    assert!(all_kinds >= 40, "{all_kinds} with all kinds at once");
     assert!(turned >= 10, "{turned} turned");
     assert!(streets >= 20 && bushings >= 10 && changes >= 20, "{streets} {bushings} {changes}");
 }

@@ -99,6 +99,7 @@ fn the_cheapest_route_is_the_least_of_all_ways_on_the_graph() {
         let goal = Goal::Under {
             pattern: "2 p-trap".to_owned(),
             flange: None,
+            street: false,
             spots: vec![(end, None)],
             z: (z - 20.0, z + 20.0),
             end: hub,

@@ -21,7 +21,13 @@ fn planned(job: &Job, best: usize) -> VentPlan {
     let rough_in = place(job, catalog).unwrap_or_else(|faults| panic!("{faults:?}"));
     let before = check(job, &rough_in, catalog, &profile, Placement::ALL);
     let bench = Bench { job, catalog, profile: &profile, placements: Placement::ALL };
-    plan(&bench, &rough_in, &before, Wanted { best, weights: &Weights::usual() }, &mut |_, _| ())
+    plan(
+        &bench,
+        &rough_in,
+        &before,
+        Wanted { best, weights: &Weights::usual(), prices: None },
+        &mut |_, _| (),
+    )
 }
 
 /// The traps red for want of a vent, and how many red tags there are in all, with a plan's edits in the job.

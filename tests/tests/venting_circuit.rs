@@ -128,3 +128,28 @@ fn four_closets_under_a_wet_stack_want_a_relief_vent() {
         assert_eq!(vented(&alone, code, "c4"), Ok(Method::Circuit), "{code}");
     }
 }
+
+// 914.4.2 and P3110.4.2, as one city prints 914.4: the drain of a vented fixture that joins last serves as the relief vent where
+// it brings 4 units at most. One without a vent of its own does not.
+#[test]
+fn the_drain_of_a_vented_fixture_serves_as_relief() {
+    let scene = Scene::load("rules/trap-not-vented/ok_circuit_relieved.ron");
+    let relief = scene.text.lines().find(|l| l.contains("name: \"relief\", from")).expect("it has one");
+    let with = |end: &str| {
+        let branches = format!(
+            r#"Branch(name: "relief", from: "Y0.branch", along: [Fit(name: "VR", fit: "2x2x2 wye", level: "9", clock: "12"), Fit(name: "PR", fit: "2 p-trap", level: "14", swing: "3")], end: Fixture(name: "fd")),
+            Branch(name: "its vent", from: "VR.branch", along: [Fit(name: "B4", fit: "2 1/8 bend", level: "6", clock: "12")], end: {end}),"#
+        );
+        scene
+            .text
+            .replace(relief, &branches)
+            .replace(r#"to: ("76", "4"), clock: "12""#, r#"to: ("76", "4"), clock: "2:59""#)
+            .replace("fixtures: [", "fixtures: [ Fixture(name: \"fd\", kind: floor_drain, floor: \"first\", at: (\"92\", \"20\"), tolerance: \"40\"),")
+    };
+    for code in ALL_CODES {
+        assert_eq!(vented(&with("Roof"), code, "c4"), Ok(Method::Circuit), "{code}");
+        assert_eq!(vented(&with("Roof"), code, "fd"), Ok(Method::Individual), "{code}");
+        let why = vented(&with("Capped"), code, "c4").expect_err("its vent is shut");
+        assert!(why.contains("want a relief vent"), "{code}: {why}");
+    }
+}

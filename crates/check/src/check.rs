@@ -4,6 +4,7 @@ use crate::code::Profile;
 use crate::ctx::Ctx;
 use crate::facts::Facts;
 use crate::finding::{Finding, Verdict};
+use crate::rule::Rule;
 use crate::vent::{Setting, Vents};
 use crate::{rules, settle};
 use truefall_model::catalog::Catalog;
@@ -54,19 +55,29 @@ pub struct Held<'a> {
     pub passes: bool,
 }
 
+/// Holds a placed job to the rules of these names only: a part of what [`held`] tells, what passes among it where that is
+/// asked for. A rule that reads what was not measured tells nothing of it.
+pub fn check_by(these: &Held<'_>, names: &[&str]) -> Vec<Finding> {
+    told(these, |rule| names.contains(&rule.id))
+}
+
 /// As [`check_facts`]; beside the findings, what passes, with how far it is from failing. Passes are none unless asked for.
 pub fn held(held: &Held<'_>) -> (Vec<Finding>, Vec<Finding>) {
+    let mut findings = told(held, |_| true);
+    let passed = findings.split_off(findings.partition_point(|f| f.verdict != Verdict::Pass));
+    (findings, passed)
+}
+
+fn told(held: &Held<'_>, asked: impl Fn(&Rule) -> bool) -> Vec<Finding> {
     let Held { job, rough_in, catalog, profile, facts, passes } = *held;
     let mut found = Vec::new();
     for (placement, facts) in facts {
         let placed = rough_in.placed(*placement);
         let vents = Vents::of(&Setting { job, rough_in, catalog, profile, placed });
         let ctx = Ctx { job, rough_in, profile, catalog, placed, facts, vents: &vents, passes };
-        for rule in rules::ALL {
+        for rule in rules::ALL.iter().filter(|r| asked(r)) {
             (rule.check)(&ctx, &mut found);
         }
     }
-    let mut findings = settle::settle(found, &job.accepted);
-    let passed = findings.split_off(findings.partition_point(|f| f.verdict != Verdict::Pass));
-    (findings, passed)
+    settle::settle(found, &job.accepted)
 }

@@ -20,8 +20,7 @@ pub struct Span {
     pub level: bool,
     /// The part it starts at and the part it ends at, where there is one.
     pub ends: (PartId, Option<PartId>),
-    /// Where it starts and ends, in inches along the run: level distance from where a branch starts; up a riser height
-    /// over the stack's base.
+    /// Where it starts and ends, in inches as [`Counted`] says.
     pub from: f64,
     /// Where it ends.
     pub to: f64,
@@ -37,9 +36,48 @@ pub struct Span {
     pub pipe: Vec<(Material, NominalSize)>,
     /// The job says of the whole run that it is hung as the code asks.
     pub hung: bool,
+    /// How places along its run are counted.
+    pub counted: Counted,
+}
+
+/// How places along a run are counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Counted {
+    /// Of a branch: level, from where it starts.
+    Level,
+    /// Of a stack that stands on its base: height over it.
+    Up,
+    /// Of a stack whose base lies, such as a house drain with the riser at its end: along the pipe from the base.
+    Along,
+}
+
+impl Counted {
+    /// The way of a run.
+    pub fn of(ctx: &Ctx<'_>, run: &Run) -> Self {
+        let first = ctx.rough_in.legs.iter().find(|leg| leg.run == run.id);
+        match &run.kind {
+            RunKind::Branch { .. } => Self::Level,
+            RunKind::Stack { .. } if first.is_some_and(|leg| lies(ctx, leg)) => Self::Along,
+            RunKind::Stack { .. } => Self::Up,
+        }
+    }
+}
+
+fn lies(ctx: &Ctx<'_>, leg: &Leg) -> bool {
+    let axis = ctx.rough_in.leg_axis(ctx.placed, leg.id);
+    axis.xy().norm() > axis.z.abs()
 }
 
 impl Span {
+    /// Whether a hanger's place says where on this span it is: a branch's are counted level, a stack's up its riser.
+    pub fn is_counted(&self) -> bool {
+        match self.counted {
+            Counted::Level => self.level,
+            Counted::Up => !self.level,
+            Counted::Along => true,
+        }
+    }
+
     /// The least spacing the profile has for its pipe; none where the code has no table for it.
     pub fn spacing<'p>(&self, ctx: &Ctx<'p>) -> Option<&'p Figure> {
         let kind = if self.level { "hanger-level" } else { "hanger-plumb" };
@@ -94,10 +132,53 @@ pub fn clamps(ctx: &Ctx<'_>, stack: &Run) -> Vec<f64> {
     let foot = ctx.placed.origin(*base).z;
     let along = listed(ctx, stack).into_iter().filter_map(|hanger| match hanger {
         Hanger::All => None,
-        Hanger::Along(up) => Some(up),
+        Hanger::Along(along) => match Counted::of(ctx, stack) {
+            Counted::Along => up_at(ctx, stack, along).map(|z| z - foot),
+            _ => Some(along),
+        },
         Hanger::On(part) => Some(ctx.placed.origin(part).z - foot),
     });
     along.collect()
+}
+
+/// The height that a place along a stack's pipe is at, where the pipe stands there.
+fn up_at(ctx: &Ctx<'_>, stack: &Run, along: f64) -> Option<f64> {
+    let mut out = 0.0;
+    for leg in ctx.rough_in.legs.iter().filter(|leg| leg.run == stack.id) {
+        let (low, high) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
+        let by = length(ctx, leg);
+        if !lies(ctx, leg) && (out..=out + by).contains(&along) {
+            return Some(low.z + (along - out) * (high.z - low.z).signum());
+        }
+        out += by;
+    }
+    None
+}
+
+/// How long a leg counts: level where it lies, in height where it stands.
+fn length(ctx: &Ctx<'_>, leg: &Leg) -> f64 {
+    let (low, high) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
+    if lies(ctx, leg) { (high - low).xy().norm() } else { (high.z - low.z).abs() }
+}
+
+/// Where along a stack whose base lies a height over that base is, on the riser nearest to it; the height itself of any other.
+pub fn along_at(ctx: &Ctx<'_>, stack: &Run, up: f64) -> f64 {
+    let RunKind::Stack { base, .. } = &stack.kind else { return up };
+    if Counted::of(ctx, stack) != Counted::Along {
+        return up;
+    }
+    let z = ctx.placed.origin(*base).z + up;
+    let mut out = 0.0;
+    let mut found = None;
+    for leg in ctx.rough_in.legs.iter().filter(|leg| leg.run == stack.id) {
+        let (low, high) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
+        let (bottom, top) = (low.z.min(high.z), low.z.max(high.z));
+        if !lies(ctx, leg) && (bottom..=top).contains(&z) {
+            found = Some(out + (z - low.z).abs());
+        }
+        out += length(ctx, leg);
+    }
+    found.unwrap_or(up)
 }
 
 /// Whether the job says of a whole run that it is hung.
@@ -110,7 +191,7 @@ pub fn is_hung(ctx: &Ctx<'_>, run: &Run) -> bool {
 enum Hanger {
     /// All along the run.
     All,
-    /// So far along it, or up from a stack's base.
+    /// So far along it, as [`Counted`] says.
     Along(f64),
     /// On a fitting or piece.
     On(PartId),
@@ -136,19 +217,18 @@ fn of_run(ctx: &Ctx<'_>, run: &Run) -> Vec<Span> {
         RunKind::Stack { base, .. } => Some(ctx.placed.origin(*base).z),
         RunKind::Branch { .. } => None,
     };
+    let counted = Counted::of(ctx, run);
     let mut spans: Vec<Span> = Vec::new();
     let mut out = 0.0;
     for leg in ctx.rough_in.legs.iter().filter(|leg| leg.run == run.id) {
-        let (low, high) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
-        let axis = ctx.rough_in.leg_axis(ctx.placed, leg.id);
-        let level = axis.xy().norm() > axis.z.abs();
-        let by = if level { (high - low).xy().norm() } else { (high.z - low.z).abs() };
+        let (low, _) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
+        let (level, by) = (lies(ctx, leg), length(ctx, leg));
         let start = match spans.last() {
             Some(last) if last.level == level => last.to,
-            _ if level => out,
+            _ if level || counted == Counted::Along => out,
             _ => foot.map_or(0.0, |foot| low.z - foot),
         };
-        if level {
+        if level || counted == Counted::Along {
             out += by;
         }
         if spans.last().is_none_or(|s| s.level != level) {
@@ -164,15 +244,14 @@ fn of_run(ctx: &Ctx<'_>, run: &Run) -> Vec<Span> {
                 listed: !hangers.is_empty(),
                 pipe: Vec::new(),
                 hung: hangers.contains(&Hanger::All),
+                counted,
             });
         }
         let Some(span) = spans.last_mut() else { continue };
         (span.ends.1, span.to) = (leg.high, start + by);
         span.fits.extend(leg.high.map(|high| (high, start + by)));
         span.pipe.push((ctx.rough_in.part(leg.piece.unwrap_or(leg.low)).material, leg.size));
-        // A branch's hangers are counted level, a stack's up its riser: only such a span knows where they are.
-        let counted = level == foot.is_none();
-        hold(ctx, span, leg, start, &hangers, counted);
+        hold(ctx, span, leg, start, &hangers);
     }
     for span in &mut spans {
         span.held.extend(span.points.iter());
@@ -183,7 +262,7 @@ fn of_run(ctx: &Ctx<'_>, run: &Run) -> Vec<Span> {
 }
 
 /// Adds the points of a leg at which something holds it.
-fn hold(ctx: &Ctx<'_>, span: &mut Span, leg: &Leg, start: f64, hangers: &[Hanger], counted: bool) {
+fn hold(ctx: &Ctx<'_>, span: &mut Span, leg: &Leg, start: f64, hangers: &[Hanger]) {
     let (low, _) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
     let within = start..=span.to;
     if span.level
@@ -194,7 +273,7 @@ fn hold(ctx: &Ctx<'_>, span: &mut Span, leg: &Leg, start: f64, hangers: &[Hanger
     }
     for hanger in hangers {
         match hanger {
-            Hanger::Along(at) if counted && within.contains(at) => span.points.push(*at),
+            Hanger::Along(at) if span.is_counted() && within.contains(at) => span.points.push(*at),
             Hanger::On(part) if *part == leg.low => span.points.push(start),
             Hanger::On(part) if Some(*part) == leg.high => span.points.push(span.to),
             Hanger::On(part) if Some(*part) == leg.piece => span.points.push((start + span.to) / 2.0),

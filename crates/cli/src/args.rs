@@ -278,6 +278,9 @@ pub struct Vents {
     /// Tell what stopped the other ways
     #[arg(long)]
     pub why_not: bool,
+    /// Your prices, as for `buy`: what parts cost counts with the points
+    #[arg(long, value_name = "FILE")]
+    pub prices: Option<PathBuf>,
     /// Write the cheapest combination into the job; the old file is kept beside it
     #[arg(long)]
     pub apply: bool,

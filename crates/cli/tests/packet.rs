@@ -110,3 +110,56 @@ fn a_job_that_can_not_be_read_leaves_the_old_packet() {
     assert_eq!(std::fs::read_to_string(out.join("cuts.html")).unwrap(), cuts);
     std::fs::remove_dir_all(&folder).unwrap();
 }
+
+// RFC 2083: the eight bytes a PNG begins with; the packet looks at no more of it.
+const PNG: &[u8] = b"\x89PNG\r\n\x1a\n";
+
+#[test]
+fn pictures_stand_with_what_they_show() {
+    let folder = folder("pictures");
+    let out = folder.join("a packet");
+    let (status, _, stderr) = packet(&scene("bungalow.ron"), &out, &[]);
+    assert_eq!((status, stderr.as_str()), (1, ""));
+    // The keys of the stops, as the walk page has them; the viewer's `--shots` names its files after the same.
+    let walk = std::fs::read_to_string(out.join("walk.html")).unwrap();
+    let (_, data) = walk.split_once("<script id=\"walk\" type=\"application/json\">").unwrap();
+    let data: serde_json::Value = serde_json::from_str(data.split_once("</script>").unwrap().0).unwrap();
+    let stops = data["stops"].as_array().unwrap();
+    let shots = folder.join("shots");
+    std::fs::create_dir(&shots).unwrap();
+    let write = |name: &str, bytes: &[u8]| std::fs::write(shots.join(name), bytes).unwrap();
+    for (i, stop) in stops.iter().enumerate() {
+        write(&format!("stop-{:02}-{}.png", i + 1, stop["key"].as_str().unwrap()), PNG);
+    }
+    write("tag-01-clash-with-wood.png", PNG);
+    write("wall-bath-wall.png", PNG);
+    write("wall-bath-wall-2.jpg", &[0xff, 0xd8, 0xff, 0xe0]);
+    write("\"><script>alert(1)<.png", PNG);
+    write("notes.txt", b"mine");
+    let (status, _, stderr) = packet(&scene("bungalow.ron"), &out, &["--pictures", shots.to_str().unwrap()]);
+    assert_eq!(status, 1);
+    assert!(stderr.contains("notes in") && stderr.contains("neither PNG nor JPEG"), "{stderr}");
+    let page = std::fs::read_to_string(out.join("photos.html")).unwrap();
+    let captions: Vec<String> = page
+        .split("<img ")
+        .skip(1)
+        .map(|rest| rest.split_once("alt=\"").unwrap().1.split_once('"').unwrap().0.to_owned())
+        .collect();
+    assert_eq!(captions.len(), stops.len() + 4);
+    assert_eq!(captions.iter().filter(|c| c.starts_with("bath wall, seen from the room: ")).count(), 2);
+    for stop in stops {
+        let title = stop["title"].as_str().unwrap().replace('\'', "&#39;").replace('"', "&quot;");
+        assert!(captions.iter().any(|c| c.starts_with(&format!("{title}: "))), "{title} in {captions:?}");
+    }
+    assert!(
+        captions.iter().any(|c| c.starts_with("red tag: ") && !c.contains("clash-with-wood")),
+        "{captions:?}"
+    );
+    assert!(captions.iter().any(|c| c == "&quot;&gt;&lt;script&gt;alert(1)&lt;"), "{captions:?}");
+    assert!(!page.contains("<script") && page.contains("src=\"data:image/jpeg;base64,/9j/4A==\""));
+    // A folder of pictures that is not there leaves the packet as it was.
+    let (status, _, stderr) = packet(&scene("bungalow.ron"), &out, &["--pictures", "no such folder"]);
+    assert!(status == 2 && stderr.contains("no such folder can't be read"), "{stderr}");
+    assert_eq!(std::fs::read_to_string(out.join("photos.html")).unwrap(), page);
+    std::fs::remove_dir_all(&folder).unwrap();
+}

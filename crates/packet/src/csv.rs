@@ -7,7 +7,7 @@ use truefall_check::bore::Shape;
 use truefall_model::label::Label;
 use truefall_model::units::Length;
 use truefall_plan::cuts::CutEnd;
-use truefall_plan::holes::{Datum, Face};
+use truefall_plan::holes::{Datum, Face, MemberHole, Neighbour, OffWall};
 
 /// `cuts.csv`.
 pub fn cuts(plans: &Plans) -> String {
@@ -80,6 +80,8 @@ pub fn holes(plans: &Plans) -> String {
             made.to_owned(),
             h.drop.as_ref().map_or_else(String::new, |d| inches(d.down)),
             step(h).to_owned(),
+            h.verdict().to_string(),
+            told(h),
             provided(h),
             h.write.clone(),
         ]
@@ -99,13 +101,21 @@ pub fn holes(plans: &Plans) -> String {
         "made_as",
         "drop_in",
         "drill",
+        "verdict",
+        "rules",
         "plate_strap",
         "pencil_line",
     ];
     lines(&heads, rows)
 }
 
-/// `floor-holes.csv`: holes through floors, where they are by job axes and off two walls.
+/// The rules that tell of a hole, with their verdicts.
+fn told(hole: &MemberHole) -> String {
+    hole.told.iter().map(|(verdict, rule)| format!("{verdict} {rule}")).collect::<Vec<_>>().join("; ")
+}
+
+/// `floor-holes.csv`: holes through floors, where they are by job axes and off two walls, between which joists, and the same point
+/// off two walls of the floor below.
 pub fn floor_holes(plans: &Plans) -> String {
     let rows = plans.holes.floors.iter().map(|h| {
         let mut row = vec![
@@ -117,33 +127,60 @@ pub fn floor_holes(plans: &Plans) -> String {
             h.at.x.to_string(),
             h.at.y.to_string(),
         ];
-        for i in 0..2 {
-            let off = h.off.get(i);
-            row.push(off.map_or_else(String::new, |o| o.wall.to_string()));
-            row.push(off.map_or_else(String::new, |o| face(o.face).to_owned()));
-            row.push(off.map_or_else(String::new, |o| inches(o.rough)));
-            row.push(off.map_or_else(String::new, |o| inches(o.finished)));
+        row.extend(off_walls(&h.off));
+        for beside in [&h.bay.before, &h.bay.after] {
+            let told = |of: &dyn Fn(&Neighbour) -> String| beside.as_ref().map_or_else(String::new, of);
+            row.extend([
+                told(&|n| n.joist.to_string()),
+                told(&|n| inches(n.to_face)),
+                told(&|n| inches(n.clear)),
+            ]);
         }
+        row.push(h.bay.over.as_ref().map_or_else(String::new, ToString::to_string));
+        let (floor, off) = h.below.as_ref().map_or((String::new(), &[][..]), |(f, off)| (f.to_string(), off));
+        row.push(floor);
+        row.extend(off_walls(off));
         row
     });
-    let heads = [
-        "number",
-        "floor",
-        "hole_in",
-        "run",
-        "through",
-        "x_in",
-        "y_in",
-        "wall",
-        "face",
-        "off_studs_in",
-        "off_finish_in",
-        "wall_2",
-        "face_2",
-        "off_studs_2_in",
-        "off_finish_2_in",
-    ];
+    let walls = |under: &str| -> Vec<String> {
+        let heads = ["wall", "face", "off_studs_in", "off_finish_in", "carried_on"];
+        let named = |n: &str, head: &str| match head.strip_suffix("_in") {
+            Some(head) => format!("{under}{head}{n}_in"),
+            None => format!("{under}{head}{n}"),
+        };
+        ["", "_2"].iter().flat_map(|n| heads.map(|head| named(n, head))).collect()
+    };
+    let mut heads: Vec<String> =
+        ["number", "floor", "hole_in", "run", "through", "x_in", "y_in"].map(str::to_owned).to_vec();
+    heads.extend(walls(""));
+    for side in ["before", "after"] {
+        heads.extend(["joist", "to_face", "clear"].map(|head| match head {
+            "joist" => format!("joist_{side}"),
+            head => format!("{head}_{side}_in"),
+        }));
+    }
+    heads.extend(["over_joist".to_owned(), "floor_below".to_owned()]);
+    heads.extend(walls("below_"));
+    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
     lines(&heads, rows)
+}
+
+/// Two measures off walls, five cells each; empty where there are fewer.
+fn off_walls(all: &[OffWall]) -> Vec<String> {
+    let cells = |off: Option<&OffWall>| match off {
+        Some(o) => {
+            let carried = if o.carried_on { "yes" } else { "no" };
+            [
+                o.wall.to_string(),
+                face(o.face).to_owned(),
+                inches(o.rough),
+                inches(o.finished),
+                carried.to_owned(),
+            ]
+        }
+        None => Default::default(),
+    };
+    (0..2).flat_map(|i| cells(all.get(i))).collect()
 }
 
 fn face(face: Face) -> &'static str {
@@ -188,12 +225,16 @@ fn lines(heads: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
     out
 }
 
-/// A cell. A name that a spreadsheet would take for a sum gets a mark before it; a number is left alone.
+/// A cell. A name that a spreadsheet would run as a sum gets a mark before it, so that it is shown; a number is left alone.
 fn cell(text: &str) -> String {
-    let sum = text.starts_with(['=', '+', '-', '@', '\t', '\r']) && text.parse::<f64>().is_err();
-    let text = if sum { format!("'{text}") } else { text.to_owned() };
+    let sum = text.trim_start().starts_with(RUN) || text.starts_with(['\t', '\r', '\n']);
+    let number = text.parse::<f64>().is_ok_and(f64::is_finite);
+    let text = if sum && !number { format!("'{text}") } else { text.to_owned() };
     if text.contains([',', '"', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text }
 }
+
+/// What a sum begins with in one spreadsheet or another, the wide forms of East Asian keyboards among them.
+const RUN: [char; 8] = ['=', '+', '-', '@', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}'];
 
 #[cfg(test)]
 mod tests {
@@ -204,6 +245,10 @@ mod tests {
     fn cells_are_quoted_and_none_is_a_sum() {
         assert_eq!(cell("a, \"b\""), "\"a, \"\"b\"\"\"");
         assert_eq!(cell("=HYPERLINK(1)"), "'=HYPERLINK(1)");
-        assert_eq!(cell("-0.25"), "-0.25");
+        assert_eq!(cell(" +1+1, x"), "\"' +1+1, x\"");
+        assert_eq!(cell("-inf"), "'-inf");
+        for number in ["-0.25", "+3", "-1e-7", "24.125"] {
+            assert_eq!(cell(number), number);
+        }
     }
 }

@@ -77,10 +77,14 @@ pub struct EffectRow {
     pub grade: Option<MeasuredRow>,
     /// The trap arm's length, inches.
     pub arm: Option<MeasuredRow>,
+    /// How far the trap arm falls to its vent, inches.
+    pub arm_falls: Option<MeasuredRow>,
     /// The landing, inches off.
     pub lands: Option<MeasuredRow>,
     /// The same along x, y and up.
     pub off: Option<[f64; 3]>,
+    /// Standard error of each.
+    pub off_error: Option<[f64; 3]>,
 }
 
 /// A value held to a limit.
@@ -208,8 +212,10 @@ fn effect_row(effect: &Effect) -> EffectRow {
         error: effect.error,
         grade: effect.grade.as_ref().map(measured_row),
         arm: effect.arm.as_ref().map(measured_row),
+        arm_falls: effect.arm_falls.as_ref().map(measured_row),
         lands: effect.lands.as_ref().map(measured_row),
         off: effect.off,
+        off_error: effect.off_error,
     }
 }
 

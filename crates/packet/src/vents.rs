@@ -20,6 +20,8 @@ pub struct VentReport {
     pub cheapest: bool,
     /// What the combination costs.
     pub cost: Option<CostRow>,
+    /// What of the combination has no price; empty where no prices were given.
+    pub without_price: Vec<String>,
     /// The offers told, by their numbers.
     pub offers: Vec<OfferRow>,
 }
@@ -65,6 +67,10 @@ pub struct OfferRow {
     pub vents: Vec<VentedRow>,
     /// What it costs.
     pub cost: CostRow,
+    /// How large, long and high its vents are, each beside what the code asks and its section.
+    pub figures: Vec<String>,
+    /// What of it has no price; empty where no prices were given.
+    pub without_price: Vec<String>,
     /// What the rules newly ask or note.
     pub remarks: Vec<String>,
 }
@@ -97,6 +103,9 @@ pub struct CostRow {
     pub provided: i64,
     /// Pipe in the open room, inches.
     pub open: f64,
+    /// What fittings, pipe by the foot, valves, plates and ties cost by the user's prices, in whole units of his money; null
+    /// where he gave none.
+    pub price: Option<f64>,
 }
 
 impl CostRow {
@@ -110,6 +119,7 @@ impl CostRow {
             valves: cost.valves,
             provided: cost.provided,
             open: cost.open.to_inches().max(0.0),
+            price: cost.money.map(|m| m.to_hundredths() as f64 / 100.0),
         }
     }
 }
@@ -137,7 +147,7 @@ impl VentReport {
             traps.push(TrapRow {
                 fixture: need.name.to_string(),
                 tried: need.tried.clone(),
-                offers: offers.iter().map(|o| o + 1).collect(),
+                offers,
                 why_not: rows,
                 in_vain: vain().count(),
             });
@@ -147,15 +157,21 @@ impl VentReport {
         told.extend(hosts);
         told.sort_unstable();
         told.dedup();
+        // Numbers run over what is told.
+        let number = |o: &usize| told.iter().position(|t| t == o).unwrap_or_default() + 1;
+        for trap in &mut traps {
+            trap.offers.iter_mut().for_each(|o| *o = number(o));
+        }
         Self {
             schema: 1,
             job: job.to_owned(),
             code: code.to_owned(),
             traps,
-            combination: plan.chosen.iter().map(|o| o + 1).collect(),
+            combination: plan.chosen.iter().map(number).collect(),
             cheapest: plan.cheapest,
             cost: plan.cost.as_ref().map(CostRow::of),
-            offers: told.into_iter().map(|o| row(o, &plan.offers[o])).collect(),
+            without_price: plan.unpriced.clone(),
+            offers: told.iter().map(|o| row(&number, *o, &plan.offers[*o])).collect(),
         }
     }
 
@@ -173,11 +189,11 @@ fn fault(why: &str) -> &str {
     why.split_once(']').map_or(why, |(rule, _)| rule)
 }
 
-fn row(number: usize, offer: &Offer) -> OfferRow {
+fn row(numbered: &dyn Fn(&usize) -> usize, place: usize, offer: &Offer) -> OfferRow {
     OfferRow {
-        number: number + 1,
+        number: numbered(&place),
         kind: offer.kind.to_owned(),
-        with: offer.with.map(|o| o + 1),
+        with: offer.with.as_ref().map(numbered),
         steps: offer.words.clone(),
         vents: offer
             .mends
@@ -185,6 +201,8 @@ fn row(number: usize, offer: &Offer) -> OfferRow {
             .map(|(fixture, method)| VentedRow { fixture: fixture.to_string(), method: method.clone() })
             .collect(),
         cost: CostRow::of(&offer.cost),
+        figures: offer.figures.clone(),
+        without_price: offer.unpriced.clone(),
         remarks: offer.remarks.iter().map(ToString::to_string).collect(),
     }
 }

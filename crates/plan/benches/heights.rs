@@ -53,7 +53,7 @@ fn column(tees: usize) -> Column {
         })
         .collect();
     let foot = Tip { size: NominalSize::THREE, hub: true, socket_in: 2.75 };
-    Column { foot, foot_in: 0.0, stations, connectors, top: Some(NominalSize::TWO) }
+    Column { foot, foot_in: 0.0, stations, connectors, top: Some(NominalSize::TWO), ceiling: None }
 }
 
 /// A stack of as many tees hub to hub.

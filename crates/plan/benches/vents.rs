@@ -55,7 +55,7 @@ fn found(job: &Job, profile: &Profile, k: usize) -> VentPlan {
     let rough_in = place(job, Catalog::builtin()).expect("the job can be placed");
     let before = check(job, &rough_in, Catalog::builtin(), profile, Placement::ALL);
     let weights = Weights::usual();
-    plan(&bench, &rough_in, &before, Wanted { best: k, weights: &weights }, &mut |_, _| ())
+    plan(&bench, &rough_in, &before, Wanted { best: k, weights: &weights, prices: None }, &mut |_, _| ())
 }
 
 fn best<T>(run: impl Fn() -> T) -> (Duration, T) {

@@ -77,9 +77,22 @@ pub fn put(bench: &Bench<'_>, edits: Vec<Edit>) -> Result<Put, Refused> {
 impl Put {
     /// Holds it to all rules; `before` is what they told of the job as it was.
     pub fn hold(self, bench: &Bench<'_>, before: &[Finding]) -> Trial {
+        self.hold_measured(bench, before, Vec::new())
+    }
+
+    /// The same where some placements were measured already.
+    pub fn hold_measured(
+        self,
+        bench: &Bench<'_>,
+        before: &[Finding],
+        mut known: Vec<(Placement, Facts)>,
+    ) -> Trial {
         let Self { edits, job, rough_in } = self;
-        let measured = |p: &Placement| (*p, Facts::of(&job, &rough_in, bench.catalog, rough_in.placed(*p)));
-        let facts: Vec<(Placement, Facts)> = bench.placements.iter().map(measured).collect();
+        let mut measured = |p: &Placement| match known.iter().position(|k| k.0 == *p) {
+            Some(at) => known.swap_remove(at),
+            None => (*p, Facts::of(&job, &rough_in, bench.catalog, rough_in.placed(*p))),
+        };
+        let facts: Vec<(Placement, Facts)> = bench.placements.iter().map(&mut measured).collect();
         let findings = check_facts(&job, &rough_in, bench.catalog, bench.profile, &facts);
         let breaks = worsened(before, &findings).into_iter().cloned().collect();
         let mends = worsened(&findings, before).into_iter().cloned().collect();

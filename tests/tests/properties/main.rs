@@ -1,6 +1,7 @@
 //! Properties of whole jobs: where zero is and which way one faces changes no finding; a plumb survey makes both
 //! placements one; what is printed is read again; what is done is undone.
 
+mod splice;
 mod strategies;
 
 use proptest::prelude::*;

@@ -24,6 +24,8 @@ use truefall_tests::scene::{list, scenes};
 #[derive(Debug, Clone)]
 pub struct Named {
     pub name: String,
+    /// As its file has it.
+    pub text: String,
     pub job: Job,
 }
 
@@ -37,7 +39,7 @@ pub fn corpus() -> &'static [Named] {
         texts
             .map(|scene| {
                 let file = JobFile::read(&scene.name, &scene.text).unwrap_or_else(|e| panic!("{e}"));
-                Named { name: scene.name, job: file.job }
+                Named { name: scene.name, text: scene.text, job: file.job }
             })
             .collect()
     })
@@ -53,6 +55,14 @@ pub fn edited() -> impl Strategy<Value = (Job, Vec<Edit>)> {
     named().prop_flat_map(|scene| {
         let edits = vec(edit(&scene.job), 1..8);
         (Just(scene.job), edits)
+    })
+}
+
+/// A scene with its text, and up to eight edits, some of which do not fit it.
+pub fn edited_text() -> impl Strategy<Value = (Named, Vec<Edit>)> {
+    named().prop_flat_map(|scene| {
+        let edits = vec(edit(&scene.job), 1..8);
+        (Just(scene), edits)
     })
 }
 

@@ -24,5 +24,5 @@ pub use method::Method;
 pub use served::Served;
 pub use setting::Setting;
 pub(crate) use trap::trap_part;
-pub use trap::{Held, Trap, Tried, Vented, Vents};
+pub use trap::{Held, Relief, Trap, Tried, Vented, Vents};
 pub use way::{Span, Way};

@@ -30,6 +30,14 @@ impl Vents {
                 None => served.push(Served { way, fixtures: BTreeSet::from([trap.fixture]), trap }),
             }
         }
+        // A relief vent is a vent like others: what it is made of and where it ends is looked at too.
+        for relief in &self.reliefs {
+            let is_known = |s: &Served<'_>| (s.way.from, s.way.port) == (relief.way.from, relief.way.port);
+            if !served.iter().any(is_known) {
+                let trap = &self.traps[relief.trap];
+                served.push(Served { way: &relief.way, fixtures: relief.fixtures.clone(), trap });
+            }
+        }
         served.sort_by_key(|s| (s.way.from, s.way.port));
         served
     }

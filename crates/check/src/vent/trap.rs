@@ -127,11 +127,24 @@ pub(super) struct Reach {
     pub dropped: Option<PartId>,
 }
 
+/// A dry vent that leaves a circuit's branch below its last drain.
+#[derive(Debug, Clone)]
+pub struct Relief {
+    /// The vent, to open air.
+    pub way: Way,
+    /// The traps of the circuit.
+    pub fixtures: BTreeSet<usize>,
+    /// The place of one of them in [`Vents::traps`].
+    pub trap: usize,
+}
+
 /// All traps of a placement, and the network of air.
 #[derive(Debug, Clone, Default)]
 pub struct Vents {
     /// The traps, by fixture.
     pub traps: Vec<Trap>,
+    /// The dry vents that relieve circuits below their last drain.
+    pub reliefs: Vec<Relief>,
     /// Who joins whom, for rules about vents.
     pub air: Air,
     /// The trap arms, which end where these vents open; told by [`crate::arm::arms`], worked out where first asked for.
@@ -155,14 +168,31 @@ impl Vents {
         let reaches: BTreeMap<usize, Option<Reach>> =
             starts.iter().map(|(f, (part, _))| (*f, reach(setting, &air, *f, *part))).collect();
         let all = Question { setting, air: &air, reaches: &reaches };
-        let traps = starts.iter().map(|(f, (part, at))| all.judge(*f, *part, *at)).collect();
-        Self { traps, air, ..Self::default() }
+        let traps: Vec<Trap> = starts.iter().map(|(f, (part, at))| all.judge(*f, *part, *at)).collect();
+        let reliefs = reliefs(&all, &traps);
+        Self { traps, reliefs, air, ..Self::default() }
     }
 
     /// The trap of a fixture.
     pub fn trap(&self, fixture: usize) -> Option<&Trap> {
         self.traps.iter().find(|t| t.fixture == fixture)
     }
+}
+
+/// The relief vents of all circuits, each once.
+fn reliefs(all: &Question<'_>, traps: &[Trap]) -> Vec<Relief> {
+    let mut found: Vec<Relief> = Vec::new();
+    for (trap, vent) in traps.iter().enumerate().filter_map(|(i, t)| Some((i, t.vent.as_ref()?))) {
+        if vent.method != Method::Circuit {
+            continue;
+        }
+        for way in circuit::relief(all, vent.fitting) {
+            if found.iter().all(|r| (r.way.from, r.way.port) != (way.from, way.port)) {
+                found.push(Relief { way, fixtures: vent.shared.clone(), trap });
+            }
+        }
+    }
+    found
 }
 
 /// The part a trap is in and its weir. A fixture without a trap in its run has none; a closet's is its own.

@@ -1,23 +1,32 @@
 //! `--apply`: the planned job written over the user's file, the old one kept beside it.
 //!
 //! The old file is copied first, under a name that no earlier copy has; then the new one takes its place in one step. What
-//! can't be done so leaves the file as it was.
+//! can't be done so leaves the file as it was. Only what the plan changes is written anew: remarks and layout are the user's.
 
 use crate::exit_status::ExitStatus;
 use crate::output::talk;
 use std::io::{ErrorKind, Write as _};
 use std::path::{Path, PathBuf};
 use truefall_model::job::Job;
-use truefall_model::job::file::{FileError, JobFile, save};
+use truefall_model::job::file::{FileError, JobFile, Rewritten, save_text};
 
 /// Writes the planned job over the file it was read from, and tells on stderr what was written and where the old one is.
 pub fn apply(path: &Path, file: &JobFile, planned: &Job) -> ExitStatus {
     match write(path, file, planned) {
-        Ok(Some(backup)) => {
-            let (path, backup) = (path.display(), backup.display());
-            talk(&format!("wrote the plan into {path}; the file as it was is {backup}"));
-            if has_comments(&file.text) {
-                talk(&format!("remarks behind // are not carried over; they stand in {backup}"));
+        Ok(Some((backup, Rewritten { moved, coarse, .. }))) => {
+            talk(&format!(
+                "wrote the plan into {}; the file as it was is {}",
+                path.display(),
+                backup.display()
+            ));
+            if coarse {
+                talk("more than the plan changes had to be printed anew; compare the two files");
+            }
+            if !moved.is_empty() {
+                talk(
+                    "remarks that stood inside what the plan takes out or prints anew stand before it now, look whether they still hold:",
+                );
+                moved.iter().for_each(|remark| talk(&format!("  {remark}")));
             }
             ExitStatus::Fine
         }
@@ -61,8 +70,8 @@ impl std::fmt::Display for NotApplied {
     }
 }
 
-/// The copy of the old file; none where the file holds the job already and nothing was written.
-fn write(path: &Path, file: &JobFile, planned: &Job) -> Result<Option<PathBuf>, NotApplied> {
+/// The copy of the old file and what was written; none where the file holds the job already and nothing was.
+fn write(path: &Path, file: &JobFile, planned: &Job) -> Result<Option<(PathBuf, Rewritten)>, NotApplied> {
     if file.job == *planned {
         return Ok(None);
     }
@@ -74,10 +83,11 @@ fn write(path: &Path, file: &JobFile, planned: &Job) -> Result<Option<PathBuf>, 
         return Err(NotApplied::Changed(path.to_owned()));
     }
     let backup = keep(&target, file.text.as_bytes())?;
-    save(&target, planned).map_err(NotApplied::File)?;
+    let rewritten = file.text_with(planned);
+    save_text(&target, &rewritten.text).map_err(NotApplied::File)?;
     // A renamed file has the rights of a new one. The job is in; that it may be read less widely is no failure.
     let _ = std::fs::set_permissions(&target, permissions);
-    Ok(Some(backup))
+    Ok(Some((backup, rewritten)))
 }
 
 /// Copies the text beside the file, under the first free of `NAME.before-1`, `NAME.before-2` and so on.
@@ -102,23 +112,6 @@ fn keep(path: &Path, text: &[u8]) -> Result<PathBuf, NotApplied> {
             Err(why) => return Err(NotApplied::NoBackup(backup, why)),
         }
     }
-}
-
-/// Whether the text holds a remark; `//` within quotes is none.
-fn has_comments(text: &str) -> bool {
-    let mut rest = text.chars().peekable();
-    let mut quoted = false;
-    while let Some(c) = rest.next() {
-        match c {
-            '\\' if quoted => {
-                rest.next();
-            }
-            '"' => quoted = !quoted,
-            '/' if !quoted && matches!(rest.peek(), Some('/' | '*')) => return true,
-            _ => {}
-        }
-    }
-    false
 }
 
 #[cfg(test)]
@@ -161,8 +154,11 @@ mod tests {
     fn the_old_file_is_kept_to_the_byte_and_the_new_one_reads_as_planned() {
         let folder = folder("kept");
         let (path, file) = job_file(&folder);
-        let backup = write(&path, &file, &changed(&file)).unwrap().unwrap();
+        let (backup, rewritten) = write(&path, &file, &changed(&file)).unwrap().unwrap();
         assert_eq!(std::fs::read_to_string(&backup).unwrap(), JOB);
+        assert!(!rewritten.coarse && rewritten.moved.is_empty());
+        let with_remarks = JOB.replace("// one floor\n", "// one floor\n  cut_on: found,\n");
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), with_remarks);
         assert_eq!(JobFile::load(&path).unwrap().job, changed(&file));
         assert_eq!(files(&folder), ["house.ron", "house.ron.before-1"]);
     }
@@ -222,11 +218,5 @@ mod tests {
         assert!(std::fs::symlink_metadata(&link).unwrap().file_type().is_symlink());
         assert_eq!(JobFile::load(&path).unwrap().job, changed(&file));
         assert_eq!(std::fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o640);
-    }
-
-    #[test]
-    fn remarks_are_seen_only_outside_quotes() {
-        assert!(has_comments(JOB) && has_comments("Job(/* a */)"));
-        assert!(!has_comments("Job(name: \"a // b\", note: \"3/4 \\\" // off\")"));
     }
 }

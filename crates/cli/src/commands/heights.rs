@@ -40,7 +40,7 @@ pub fn run(args: &Heights) -> ExitStatus {
             return ExitStatus::Unusable;
         }
     };
-    let report = HeightsReport::of(&file.job, &planned);
+    let report = HeightsReport::of(&file.job, &catalog, &planned);
     let out = match args.format {
         Format::Text => heights_text(&report, look(args.eighths)),
         Format::Json => match heights_json(&report) {

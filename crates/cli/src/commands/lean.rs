@@ -6,11 +6,11 @@ use crate::args::{Format, Lean};
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
 use crate::output::{result, talk};
+use crate::progress::Progress;
 use truefall_model::job::Placement;
-
 use truefall_packet::{LeanPlan, lean_plan};
 use truefall_plan::Bench;
-use truefall_plan::lean::{Remedy, lean};
+use truefall_plan::lean::{Remedy, lean_told};
 use truefall_plan::site::profile;
 
 /// Tells what the lean of each stack does and what helps, and writes the remedy taken into the job.
@@ -18,9 +18,17 @@ pub fn run(args: &Lean) -> ExitStatus {
     let catalog = catalog::load(args.catalog.as_deref());
     let file = job::load(&args.file);
     let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
+    let (mut bar, all, mut done) = (Progress::new("lean of stacks"), file.job.stacks.len(), 0);
     let planned = profile(&file.job).and_then(|profile| {
-        lean(&Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: Placement::ALL })
+        let bench =
+            Bench { job: &file.job, catalog: &catalog, profile: &profile, placements: Placement::ALL };
+        lean_told(&bench, &mut |_| {
+            done += 1;
+            bar.at(done, all);
+        })
     });
+    // The bar goes before anything is printed.
+    drop(bar);
     let stacks = match planned {
         Ok(stacks) => stacks,
         Err(faults) => {

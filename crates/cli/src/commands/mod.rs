@@ -15,4 +15,5 @@ pub mod new;
 pub mod packet;
 pub mod route;
 pub mod sheet;
+pub mod swap;
 pub mod vents;

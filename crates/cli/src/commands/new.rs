@@ -45,14 +45,16 @@ fn asked(file: &Path, catalog: &Catalog) -> ExitStatus {
         Answers::default()
     };
     talk(
-        "an empty line takes the usual figure; `back` goes back one, `?` tells how it is measured, `stop` stops for now",
+        "lengths as you read them: 14 3/4, 1' 2 3/4\", 2.5 or 600 mm; a bare number is inches\nan empty line takes the usual figure in brackets; \
+         `back` goes back one, `?` tells how it is measured, `stop` stops for now",
     );
     let mut stdin = std::io::stdin().lock();
     let mut place = "";
-    while let Some(question) = answers.next() {
+    while let Some(question) = next(&mut answers) {
         if question.place != place {
             place = question.place;
-            talk(&format!("\n{place}"));
+            let done = answers.asked().filter(|q| answers.answered(q.key)).count();
+            talk(&format!("\n{place} ({done} of {} answered)", answers.asked().count()));
         }
         prompt(question);
         let mut line = String::new();
@@ -91,6 +93,18 @@ fn asked(file: &Path, catalog: &Catalog) -> ExitStatus {
     }
     talk("");
     make(file, &answers, catalog)
+}
+
+/// The next question; at the end those whose answers go against others are asked again, and told why.
+fn next(answers: &mut Answers) -> Option<&'static Question> {
+    if let Some(question) = answers.next() {
+        return Some(question);
+    }
+    for (key, why) in answers.against() {
+        talk(&format!("    {key}: {why}; it is asked again"));
+        answers.forget(key);
+    }
+    answers.next()
 }
 
 fn prompt(question: &Question) {

@@ -1,6 +1,7 @@
 //! `truefall packet FILE -o DIR`.
 
 use super::cuts::stock;
+use super::swap::swap_in;
 use super::{catalog, job};
 use crate::args::Packet;
 use crate::exit_status::ExitStatus;
@@ -11,7 +12,7 @@ use std::path::{Path, PathBuf};
 use truefall_model::job::Placement;
 use truefall_model::units::Fineness;
 use truefall_packet::drawing::Subject;
-use truefall_packet::packet::{MARK, PacketFile, packet};
+use truefall_packet::packet::packet;
 use truefall_packet::page::picture::Picture;
 use truefall_packet::say::Say;
 use truefall_packet::{Asked, Plans, examine_with};
@@ -95,63 +96,4 @@ fn pictures(folder: Option<&Path>) -> Option<Vec<Picture>> {
             None
         }
     }
-}
-
-/// Writes all files into a new folder beside the one asked for, then changes their names: what was there stays whole until
-/// the new one is complete, and comes back if the change fails.
-fn swap_in(folder: &Path, files: &[PacketFile]) -> Result<(), String> {
-    let told =
-        |what: &str, path: &Path, why: std::io::Error| format!("{} can't be {what}: {why}", path.display());
-    let Some(name) = folder.file_name() else {
-        return Err(format!("{} is no name for a folder", folder.display()));
-    };
-    if folder.is_symlink() || (folder.exists() && !folder.is_dir()) {
-        return Err(format!("{} is not a folder; nothing was written", folder.display()));
-    }
-    let exists = folder.exists();
-    if exists && !folder.join(MARK).is_file() {
-        let mut inside = fs::read_dir(folder).map_err(|why| told("read", folder, why))?;
-        if inside.next().is_some() {
-            return Err(format!(
-                "{} holds other files and no packet ({MARK}); nothing was written",
-                folder.display()
-            ));
-        }
-    }
-    let beside = |mark: &str| {
-        let mut new = name.to_os_string();
-        new.push(format!(".{mark}-{}", std::process::id()));
-        folder.with_file_name(new)
-    };
-    let (new, old) = (beside("new"), beside("old"));
-    let write = || -> std::io::Result<()> {
-        fs::create_dir_all(&new)?;
-        for file in files {
-            let path = new.join(&file.name);
-            if let Some(above) = path.parent() {
-                fs::create_dir_all(above)?;
-            }
-            fs::write(path, &file.bytes)?;
-        }
-        Ok(())
-    };
-    if let Err(why) = write() {
-        let _ = fs::remove_dir_all(&new);
-        return Err(told("written", folder, why));
-    }
-    if exists && let Err(why) = fs::rename(folder, &old) {
-        let _ = fs::remove_dir_all(&new);
-        return Err(told("replaced", folder, why));
-    }
-    if let Err(why) = fs::rename(&new, folder) {
-        if exists {
-            let _ = fs::rename(&old, folder);
-        }
-        let _ = fs::remove_dir_all(&new);
-        return Err(told("put in place", folder, why));
-    }
-    if exists {
-        fs::remove_dir_all(&old).map_err(|why| told("taken away", &old, why))?;
-    }
-    Ok(())
 }

@@ -1,6 +1,6 @@
 //! `truefall plan vents JOB`.
 
-use super::{apply, catalog, job};
+use super::{apply, buy, catalog, job};
 use crate::args::{Format, Vents};
 use crate::exit_status::ExitStatus;
 use crate::fault_report;
@@ -18,6 +18,11 @@ pub fn run(args: &Vents) -> ExitStatus {
     let catalog = catalog::load(args.catalog.as_deref());
     let file = job::load(&args.file);
     let (Some(catalog), Some(file)) = (catalog, file) else { return ExitStatus::Unusable };
+    let prices = match args.prices.as_deref().map(buy::load) {
+        Some(None) => return ExitStatus::Unusable,
+        Some(Some(prices)) => Some(prices),
+        None => None,
+    };
     let placements = Placement::ALL;
     let examined = match examine(&file.job, &catalog, placements) {
         Ok(examined) => examined,
@@ -28,7 +33,7 @@ pub fn run(args: &Vents) -> ExitStatus {
     };
     let bench = Bench { job: &file.job, catalog: &catalog, profile: &examined.profile, placements };
     let weights = Weights::usual();
-    let wanted = Wanted { best: args.k, weights: &weights };
+    let wanted = Wanted { best: args.k, weights: &weights, prices: prices.as_ref() };
     let mut bar = Progress::new("vents tried");
     let mut progress = |tried: usize, of: usize| bar.at(tried, of);
     let planned = plan(&bench, &examined.rough_in, &examined.findings, wanted, &mut progress);

@@ -16,6 +16,12 @@ record! {
         trap: Figure<NominalSize>,
         /// Flood level.
         rim: Figure<Length>,
+        /// The lowest that the rim is usually set, where that is for the plumber to choose.
+        rim_least: Option<Figure<Length>>,
+        /// The highest.
+        rim_most: Option<Figure<Length>>,
+        /// From the rim up to the middle of the box it stands in.
+        box_over_rim: Option<Figure<Length>>,
         /// Trap weir to the finished wall, for a trap hung at finish.
         weir_out: Option<Figure<Length>>,
         /// How far off the pipe may land, either way.

@@ -14,6 +14,14 @@ pub fn print(node: &Node) -> String {
     out
 }
 
+/// Prints a value to be put into a line that is `column` characters long and begins with `indent`; without a line break at its end.
+pub fn print_at(node: &Node, column: usize, indent: &str) -> String {
+    let mut out = " ".repeat(column);
+    write(node, 0, &mut out);
+    // No value printed holds a bare line break: those of texts are escaped.
+    out[column..].replace('\n', &format!("\n{indent}"))
+}
+
 fn write(node: &Node, indent: usize, out: &mut String) {
     let flat = flat(node);
     let column = out.len() - out.rfind('\n').map_or(0, |i| i + 1);

@@ -49,8 +49,8 @@ variants! {
         Hanger {
             /// The branch or stack, or a fitting of it.
             on: Label,
-            /// Level distance along the run from where it starts; of a stack, up from its base. Left out, it is at the
-            /// fitting, or of a whole branch or stack all along as the code asks.
+            /// Level distance along the run from where it starts; of a stack, up from its base; of one whose base lies, along
+            /// its pipe. Left out, it is at the fitting, or of a whole branch or stack all along as the code asks.
             at: Option<Length>,
             /// The member it is fixed to.
             to: Option<Label>,

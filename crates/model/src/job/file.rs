@@ -3,7 +3,7 @@
 //! A file is written to a temporary name beside its own and renamed, so that nothing is ever half written.
 
 use super::Job;
-use crate::document::{Document, Fault, Faults, Places, print, read_with_places};
+use crate::document::{Document, Fault, Faults, Places, Spliced, parse, print, read_with_places, splice};
 use crate::place::JobFault;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -101,18 +101,57 @@ pub fn text(job: &Job) -> String {
     print(&job.write())
 }
 
+/// A changed job as text, put into the text it was read from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rewritten {
+    /// The text; it reads back as the job.
+    pub text: String,
+    /// Remarks that stood inside of what had to be written anew or went; they stand where it began.
+    pub moved: Vec<String>,
+    /// More than what differs had to be written anew, so that more of the layout is not the user's.
+    pub coarse: bool,
+}
+
+impl JobFile {
+    /// Another job as text, put into the text this one was read from: only what differs is written anew; remarks and layout stay.
+    pub fn text_with(&self, job: &Job) -> Rewritten {
+        if let Ok(read) = parse(&self.text) {
+            let (was, is) = (self.job.write(), job.write());
+            // Held to what it must read as; where that fails, what is written anew is taken one bracket larger.
+            for deepest in (0..=DEEPEST).rev() {
+                let Spliced { text, moved } = splice(&self.text, &read, &was, &is, deepest);
+                if Self::read(&self.name, &text).is_ok_and(|again| again.job == *job) {
+                    return Rewritten { text, moved, coarse: deepest < DEEPEST };
+                }
+            }
+        }
+        Rewritten { text: text(job), moved: Vec::new(), coarse: true }
+    }
+}
+
+/// Deeper than a job's brackets go.
+const DEEPEST: usize = 12;
+
 /// Writes a job to a file: to a temporary name, then renamed.
 ///
 /// # Errors
 /// The file can't be written; what was there is as it was.
 pub fn save(path: &Path, job: &Job) -> Result<(), FileError> {
+    save_text(path, &text(job))
+}
+
+/// Writes the text of a job to a file, as [`save`] does.
+///
+/// # Errors
+/// The file can't be written; what was there is as it was.
+pub fn save_text(path: &Path, text: &str) -> Result<(), FileError> {
     let unwritable = |why| FileError::Unwritable { path: path.to_owned(), why };
     let mut name = path.file_name().unwrap_or_default().to_owned();
     name.push(format!(".{}.tmp", std::process::id()));
     let temporary = path.with_file_name(name);
     let written = std::fs::File::create(&temporary)
         .and_then(|mut file| {
-            file.write_all(text(job).as_bytes())?;
+            file.write_all(text.as_bytes())?;
             file.sync_all()
         })
         .and_then(|()| std::fs::rename(&temporary, path));

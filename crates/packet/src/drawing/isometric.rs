@@ -170,7 +170,7 @@ fn legend(sheet: &mut Sheet, subject: &Subject<'_>) {
     {
         sheet.way(&[spot(x, y), spot(x + 40.0, y)], class);
         sheet.fix_left(spot(x + 48.0, y), text, "t", TEXT);
-        y += 18.0;
+        y += TEXT * 1.6;
     }
     let fall = if subject.say.metric { "inches per foot, mm per m" } else { "inches per foot" };
     let placement = subject.built().placement;
@@ -179,7 +179,7 @@ fn legend(sheet: &mut Sheet, subject: &Subject<'_>) {
         "not to scale: short lengths are drawn longer, long risers shorter".to_owned(),
     ] {
         sheet.fix_left(spot(x, y), text, "q", TEXT);
-        y += 16.0;
+        y += TEXT * 1.4;
     }
     y += 8.0;
     let names: Vec<String> = subject
@@ -192,6 +192,6 @@ fn legend(sheet: &mut Sheet, subject: &Subject<'_>) {
     let step = names.iter().map(|n| width(n, TEXT)).fold(0.0, f64::max) + 28.0;
     for (i, name) in names.iter().enumerate() {
         let (column, row) = (i / names.len().div_ceil(3), i % names.len().div_ceil(3));
-        sheet.fix_left(spot(x + step * column as f64, y + 16.0 * row as f64), name.clone(), "t", TEXT);
+        sheet.fix_left(spot(x + step * column as f64, y + TEXT * 1.4 * row as f64), name.clone(), "t", TEXT);
     }
 }

@@ -12,6 +12,9 @@ use truefall_plan::holes::HoleSchedule;
 /// Paper to the inch of the house.
 const SCALE: f64 = 1.9;
 
+/// Fittings nearer to each other than this on the plan, inches, are told in one text.
+const OVER: f64 = 3.0;
+
 fn at(p: Point2<f64>) -> Spot {
     spot(p.x * SCALE, -p.y * SCALE)
 }
@@ -31,7 +34,7 @@ pub fn plan(subject: &Subject<'_>, holes: &HoleSchedule, floor: &FloorSpace) -> 
         return None;
     }
     let mut sheet = Sheet::new(
-        format!("plan of {}", floor.label),
+        format!("plan of floor: {}", floor.label),
         format!(
             "Plan of the floor {}: joists thin, walls filled, drains thick, vents dashed, as {}.",
             floor.label, placed.placement
@@ -48,6 +51,9 @@ pub fn plan(subject: &Subject<'_>, holes: &HoleSchedule, floor: &FloorSpace) -> 
                 .to_vec();
         sheet.patch(&outline, "wood");
         sheet.ask(at(wall.at(wall.length / 2.0, 8.0)), wall.label.to_string(), "q");
+    }
+    for landing in placed.landings.iter().filter(|l| subject.job.fixtures[l.fixture].floor == floor.label) {
+        sheet.ask_ringed(at(landing.at.xy()), subject.letter(landing.fixture), "b");
     }
     for leg in &legs {
         let (a, b) = rough_in.leg_ends(placed, leg.id);
@@ -71,15 +77,21 @@ pub fn plan(subject: &Subject<'_>, holes: &HoleSchedule, floor: &FloorSpace) -> 
             sheet.ask(at(hole.centre.xy()), words, "red");
         }
     }
-    for landing in placed.landings.iter().filter(|l| subject.job.fixtures[l.fixture].floor == floor.label) {
-        sheet.ask_ringed(at(landing.at.xy()), subject.letter(landing.fixture), "b");
-    }
     let shown = |p: &&truefall_model::place::Part| {
         p.pattern().is_some()
             && floor_at(&rough_in.framed, placed.origin(p.id)).is_some_and(|f| f.id == floor.id)
     };
+    // Fittings over each other, as on a riser, are one point on the plan: told together, from the base up.
+    let mut over: Vec<(Point2<f64>, Vec<&str>)> = Vec::new();
     for part in rough_in.parts.iter().filter(shown) {
-        sheet.ask(at(placed.origin(part.id).xy()), part.label.to_string(), "b");
+        let (point, label) = (placed.origin(part.id).xy(), part.label.as_str());
+        match over.iter_mut().find(|(at, _)| (*at - point).norm() < OVER) {
+            Some((_, labels)) => labels.push(label),
+            None => over.push((point, vec![label])),
+        }
+    }
+    for (point, labels) in over {
+        sheet.ask(at(point), labels.join(", "), "b");
     }
     let low = sheet.low();
     sheet.fix_left(

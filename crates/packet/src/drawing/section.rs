@@ -10,7 +10,7 @@ use truefall_model::solid::Body;
 /// Paper to the inch of the house.
 const SCALE: f64 = 16.0;
 /// From one section to the next.
-const STEP: f64 = 175.0;
+const STEP: f64 = 216.0;
 const A_ROW: usize = 4;
 
 /// One hub in a wall.
@@ -106,7 +106,7 @@ pub fn sections(subject: &Subject<'_>, wall: &WallSpace) -> Option<Drawn> {
         .into_iter()
         .enumerate()
         {
-            sheet.fix(spot(x, y + below + 14.0 + 15.0 * row as f64), text, class, TEXT);
+            sheet.fix(spot(x, y + below + 14.0 + TEXT * 1.4 * row as f64), text, class, TEXT);
         }
     }
     Some(sheet.finish())

@@ -11,7 +11,7 @@ use super::letters::width;
 use super::room::{Bars, Wanted};
 
 /// Size of the texts.
-pub const TEXT: f64 = 11.0;
+pub const TEXT: f64 = 12.0;
 /// Height of a line of text, of its size.
 const LINE: f64 = 1.2;
 /// White around the drawing.

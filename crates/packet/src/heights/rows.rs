@@ -1,10 +1,12 @@
 //! Rows of the plan of stack heights. Lengths are inches and not rounded; what has no end is null.
 
-use super::words::{changed, remedy, said};
+use super::words::{box_set, changed, remedy, said};
 use serde::Serialize;
+use truefall_model::catalog::Catalog;
 use truefall_model::framing::frame::Framed;
 use truefall_model::framing::space::FloorSpace;
 use truefall_model::place::{Placed, RoughIn, clock_of};
+use truefall_model::units::Length;
 use truefall_plan::heights::doubt::Measured;
 use truefall_plan::heights::{HeightsPlan, Outcome, Solved, Stuck};
 
@@ -41,6 +43,10 @@ pub struct Tried {
 pub struct StackRow {
     /// Its name.
     pub stack: String,
+    /// The fitting that this straight part of it stands on; none at the base.
+    pub above: Option<String>,
+    /// The fitting that ends this part by turning the stack.
+    pub below: Option<String>,
     /// `solved`, `stuck` or `left`.
     pub outcome: &'static str,
     /// Why it is left alone, or stuck.
@@ -147,6 +153,8 @@ pub struct WasherRow {
     pub rim: f64,
     /// The rim over the weir.
     pub stands: f64,
+    /// The middle of its box off it, by the usual box; take it from the one in the hand.
+    pub box_centre: Option<f64>,
     /// How far the box stands proud of the studs, to be flush with the finish.
     pub proud: f64,
     /// The bay it stands in, along its wall from the `from` corner, between the studs.
@@ -168,10 +176,15 @@ pub struct SwingRow {
     pub greatest: f64,
 }
 
-fn washers(job: &truefall_model::job::Job, plan: &HeightsPlan, solved: &Solved) -> Vec<WasherRow> {
+fn washers(
+    job: &truefall_model::job::Job,
+    catalog: &Catalog,
+    plan: &HeightsPlan,
+    solved: &Solved,
+) -> Vec<WasherRow> {
     let rough_in = plan.trial.as_ref().map_or(&plan.rough_in, |t| &t.rough_in);
     let serves = |name: &str| solved.windows.iter().any(|w| w.serves.iter().any(|s| s.as_str() == name));
-    truefall_plan::heights::washer::washers(job, rough_in)
+    truefall_plan::heights::washer::washers(job, catalog, rough_in)
         .into_iter()
         .filter(|w| serves(w.fixture.as_str()))
         .map(|w| WasherRow {
@@ -180,6 +193,7 @@ fn washers(job: &truefall_model::job::Job, plan: &HeightsPlan, solved: &Solved) 
             weir: w.weir_in,
             rim: w.rim_in,
             stands: w.rim_in - w.weir_in,
+            box_centre: w.box_in,
             proud: w.proud_in,
             bay: w.bay_in,
             along: w.along_in,
@@ -212,7 +226,7 @@ fn floor_under(framed: &Framed, z: f64) -> Option<&FloorSpace> {
 
 impl HeightsReport {
     /// Lays a plan out.
-    pub fn of(job: &truefall_model::job::Job, plan: &HeightsPlan) -> Self {
+    pub fn of(job: &truefall_model::job::Job, catalog: &Catalog, plan: &HeightsPlan) -> Self {
         let (rough_in, after) = match &plan.trial {
             Some(trial) => (&trial.rough_in, &trial.job),
             None => (&plan.rough_in, job),
@@ -220,10 +234,12 @@ impl HeightsReport {
         let stacks = plan
             .stacks
             .iter()
-            .enumerate()
+            .filter_map(|stack| Some((job.stacks.iter().position(|s| s.name == stack.stack)?, stack)))
             .map(|(index, stack)| {
                 let mut row = StackRow {
                     stack: stack.stack.to_string(),
+                    above: stack.above.as_ref().map(ToString::to_string),
+                    below: stack.below.as_ref().map(ToString::to_string),
                     outcome: "left",
                     why: None,
                     joints: None,
@@ -246,11 +262,13 @@ impl HeightsReport {
                         row.joints_as_written = solved.as_written.map(|c| c.joints);
                         row.price = plan.priced.then(|| solved.chosen.cost.cents as f64 / 100.0);
                         row.unpriced = plan.priced.then_some(solved.chosen.cost.unpriced);
-                        row.elevation = elevation(rough_in, rough_in.placed(job.cut_on), index);
+                        row.elevation =
+                            part_of(elevation(rough_in, rough_in.placed(job.cut_on), index), &row);
                         row.windows = windows(rough_in, solved);
-                        row.errors = errors(solved);
-                        row.washers = washers(after, plan, solved);
-                        row.changes = changed(&job.stacks[index], &after.stacks[index]);
+                        row.errors = errors(solved, row.above.as_deref());
+                        row.washers = washers(after, catalog, plan, solved);
+                        row.changes = changed(&job.stacks[index], &after.stacks[index], &row.elevation);
+                        row.changes.extend(solved.boxes.iter().flat_map(|b| box_set(b, job)));
                         row.notes = notes(solved);
                     }
                     Outcome::Stuck(stuck) => {
@@ -296,19 +314,36 @@ fn why(stuck: &Stuck) -> String {
                 || "no height of any one of them helps".to_owned(),
                 |short| {
                     let sixteenths = (short.to_inches() * 16.0 - 1e-6).ceil().max(1.0);
-                    format!("they miss each other by {sixteenths:.0}/16 in")
+                    let inches = match sixteenths > 16.0 {
+                        true => format!(" ({})", Length::inches(sixteenths / 16.0)),
+                        false => String::new(),
+                    };
+                    format!("they miss each other by {sixteenths:.0}/16 in{inches}")
                 },
             );
+            let under = conflict.under.as_ref().map_or_else(String::new, |name| format!(" under {name}"));
             match all.as_slice() {
+                [] => format!("what stands{under} does not fit there"),
+                [one] if conflict.under.is_some() => format!("{one} does not fit{under}: {short}"),
                 [one] => format!(
                     "{one} does not fit on what it stands on: {}",
                     short.replace("they miss each other", "it misses its window")
                 ),
-                _ => format!("{} can't all be where they are wanted: {short}", all.join(" and ")),
+                _ => format!("{} can't all be where they are wanted{under}: {short}", all.join(" and ")),
             }
         }
         None => "no fittings of the catalog lead from the size at its foot to the size at its top".to_owned(),
     }
+}
+
+/// Of a stack's rows, from the top down, those of one straight part of it with the fittings at both its ends.
+fn part_of(rows: Vec<PartRow>, part: &StackRow) -> Vec<PartRow> {
+    let at = |name: &Option<String>| {
+        name.as_ref().and_then(|n| rows.iter().position(|r| r.fitting.as_ref() == Some(n)))
+    };
+    let from = at(&part.below).unwrap_or(0);
+    let to = at(&part.above).map_or(rows.len(), |at| at + 1);
+    rows.into_iter().take(to).skip(from).collect()
 }
 
 fn elevation(rough_in: &RoughIn, placed: &Placed, index: usize) -> Vec<PartRow> {
@@ -448,14 +483,18 @@ fn window_row(
     }
 }
 
-fn errors(solved: &Solved) -> Vec<ErrorRow> {
+fn errors(solved: &Solved, above: Option<&str>) -> Vec<ErrorRow> {
     let name = |s: &usize| solved.column.stations[*s].name.to_string();
     solved
         .doubts
         .iter()
         .map(|d| ErrorRow {
             measured: match &d.what {
-                Measured::Base => "height of the base".to_owned(),
+                Measured::Base => format!("height of {}", above.unwrap_or("the base")),
+                Measured::RoughIn(s) => {
+                    let serves: Vec<&str> = solved.windows[*s].serves.iter().map(|f| f.as_str()).collect();
+                    format!("rough-in of {}", serves.join(" or "))
+                }
                 Measured::Piece(s) => format!("what lies below {}", name(s)),
                 Measured::Floor(floor) => format!("{floor} floor, rough or build-up"),
             },

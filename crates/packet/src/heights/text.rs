@@ -40,10 +40,16 @@ pub fn heights_text(report: &HeightsReport, look: Look) -> String {
 }
 
 fn one(page: &mut Page, stack: &StackRow) {
+    let part = match (&stack.above, &stack.below) {
+        (Some(above), _) => format!(" above {above}"),
+        (None, Some(below)) => format!(" up to {below}"),
+        (None, None) => String::new(),
+    };
+    let name = format!("{}{part}", stack.stack);
     let title = match (stack.outcome, stack.joints) {
-        ("solved", Some(joints)) => format!("Stack {} can be built with {joints} joints", stack.stack),
-        ("stuck", _) => format!("Stack {} can't be built as asked", stack.stack),
-        _ => format!("Stack {} is left as it is", stack.stack),
+        ("solved", Some(joints)) => format!("Stack {name} can be built with {joints} joints"),
+        ("stuck", _) => format!("Stack {name} can't be built as asked"),
+        _ => format!("Stack {name} is left as it is"),
     };
     page.heading(&title);
     if let Some(why) = &stack.why {
@@ -192,8 +198,12 @@ fn one_washer(page: &mut Page, washer: &WasherRow) {
         Tone::Plain,
         &format!(
             "weir {weir} and rim {rim} off {} finished: the standpipe stands {stands} over the weir; the bottom of the box sits at the \
-             rim, its centre half the box's own height above; set the box {} proud of the studs, flush with the finish",
+             rim, {}; set the box {} proud of the studs, flush with the finish",
             washer.floor,
+            washer.box_centre.map_or_else(
+                || "its middle half the box's own height above".to_owned(),
+                |at| format!("its middle at {} (assumed: measure the box in the hand)", length(page, at))
+            ),
             length(page, washer.proud)
         ),
     );

@@ -31,7 +31,7 @@ fn offs(all: &[OffWall]) -> Vec<Value> {
         .map(|off| {
             json!({
                 "wall": off.wall.as_str(), "face": face(off.face),
-                "rough": off.rough.to_inches(), "finished": off.finished.to_inches(),
+                "rough": off.rough.to_inches(), "finished": off.finished.to_inches(), "carried_on": off.carried_on,
             })
         })
         .collect()
@@ -114,6 +114,7 @@ fn member(hole: &MemberHole) -> Value {
         "drop": hole.drop.as_ref().map(|d| json!({
             "from": d.from.as_str(), "level": d.level.to_inches(), "down": d.down.to_inches(),
         })),
+        "verdict": hole.verdict().to_string(),
         "told": hole.told.iter().map(|(v, rule)| json!({ "verdict": v.to_string(), "rule": rule })).collect::<Vec<_>>(),
         "plates": hole.plates.iter().map(|p| json!({ "side": p.side, "provided": p.provided })).collect::<Vec<_>>(),
         "strap": hole.strap.map(|provided| json!({ "provided": provided })),

@@ -31,9 +31,9 @@ figure.tall svg{min-width:26rem}figcaption{font-size:.85rem;color:#444}figure im
 @media(max-width:40rem){table.wide{position:relative}table.wide,table.wide tbody,table.wide tr,table.wide td{display:block;width:100%}table.wide thead{position:absolute;left:0;width:1px;clip-path:inset(50%);height:1px;overflow:hidden}table.wide caption{display:block}\
 table.wide tr{border:1.5px solid #111;margin:.5em 0}table.wide td{border:0;border-bottom:1px solid #ccc;display:flex;gap:.6em;overflow-wrap:anywhere}table.wide td.none{display:none}\
 table.wide td::before{content:attr(data-of);font-weight:bold;flex:0 0 40%;white-space:normal}}\
-@media print{@page{margin:13mm}body{font-size:10.5pt;padding:0;max-width:none}nav,.hint{display:none}section{break-before:page}section.first{break-before:auto}\
-h2,h3,caption{break-after:avoid}tr,figure,.tag,.caution{break-inside:avoid}thead{display:table-header-group}\
-figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;max-width:100%;max-height:225mm}a{color:#111;text-decoration:none}}";
+@media print{@page{margin:13mm}html{font-size:10pt}body{font-size:10pt;padding:0;max-width:none}nav,.hint{display:none}section{break-before:page}section.first{break-before:auto}\
+h2,h3,h4,caption{break-after:avoid}tbody tr:first-child{break-before:avoid}tr,figure,.tag,.caution,table.short{break-inside:avoid}thead{display:table-header-group}\
+figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;max-width:100%;max-height:200mm}a{color:#111;text-decoration:none}}";
 
 /// The page with all sections.
 pub fn index(job: &str, sections: &[Section]) -> String {
@@ -93,13 +93,18 @@ pub const BOX: &str = "[ ]";
 /// Cells of no more signs than this are not broken: the longest length is `-12' 11 15/16"`.
 const SHORT: usize = 14;
 
+/// A table of no more rows than this is not cut between two sheets of paper.
+const WHOLE: usize = 8;
+
 /// A table whose cells carry the name of their column, so that a phone can show each row as a card.
 pub fn table(m: &mut Markup, caption: &str, heads: &[&str], rows: &[Vec<String>]) {
     if rows.is_empty() {
         m.line("p", &[], &format!("{caption}: none"));
         return;
     }
-    m.tag("table", &[("class", "wide")], |m| {
+    // A head that stands alone at the foot of a sheet tells nothing: a table of a few rows is kept whole on paper.
+    let class = if rows.len() <= WHOLE { "wide short" } else { "wide" };
+    m.tag("table", &[("class", class)], |m| {
         m.line("caption", &[], caption);
         m.tag("thead", &[], |m| {
             m.tag("tr", &[], |m| {

@@ -103,12 +103,11 @@ fn members(m: &mut Markup, holes: &[MemberHole], say: Say) {
                 hole.drop.as_ref().map_or_else(String::new, |d| say.length(d.down.to_inches())),
                 step(hole).to_owned(),
                 provided(hole),
-                told.join(", "),
+                if told.is_empty() { hole.verdict().to_string() } else { told.join(", ") },
             ]
         })
         .collect();
-    let heads =
-        ["no.", "member", "hole", "centre", "wood left", "drop", "drill", "plate, strap", "told against it"];
+    let heads = ["no.", "member", "hole", "centre", "wood left", "drop", "drill", "plate, strap", "verdict"];
     table(m, &format!("Members bored for {}", holes[0].run), &heads, &rows);
 }
 

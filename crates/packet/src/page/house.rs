@@ -5,6 +5,7 @@ use super::picture::Picture;
 use crate::drawing::{Subject, named, section::in_wall};
 use crate::markup::Markup;
 use crate::walk::{Facing, ScrewBand, Stop, screw_bands, stops};
+use truefall_check::rules;
 
 /// Where not to screw, what can be reached, what was agreed.
 pub fn owner(subject: &Subject<'_>) -> Markup {
@@ -123,8 +124,11 @@ pub fn photos(subject: &Subject<'_>, pictures: &[Picture]) -> Markup {
         walls.iter().any(|w| p.is_of(&named("wall", w.label.as_str())))
             || stops.iter().any(|s| p.is_of_stop(&s.key))
     };
+    // The viewer writes one of each red tag too, by its number and its rule.
     for picture in pictures.iter().filter(|p| !has_place(p)) {
-        picture.put(&mut m, &picture.name.clone());
+        let rule = picture.tagged().and_then(rules::by_id);
+        let caption = rule.map_or_else(|| picture.name.clone(), |r| format!("red tag: {}", r.summary));
+        picture.put(&mut m, &caption);
     }
     m
 }

@@ -40,6 +40,12 @@ impl Picture {
         numbered.is_some_and(|(n, of)| !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit()) && of == key)
     }
 
+    /// The rule whose red tag it shows: `tag-`, a number, and the rule's name, as the viewer's `--shots` names them.
+    pub fn tagged(&self) -> Option<&str> {
+        let (number, rule) = self.name.strip_prefix("tag-")?.split_once('-')?;
+        (!number.is_empty() && number.bytes().all(|b| b.is_ascii_digit())).then_some(rule)
+    }
+
     /// Puts it with its caption.
     pub fn put(&self, m: &mut Markup, caption: &str) {
         let source = format!("data:{};base64,{}", self.kind, base64(&self.bytes));

@@ -34,7 +34,7 @@ pub(crate) fn off(say: Say, off: &OffWall) -> String {
     let rough = say.length(off.rough.to_inches());
     let finished = say.length(off.finished.to_inches());
     match off.face {
-        Face::Along => format!("{rough} along {}", off.wall),
+        Face::Along => format!("{rough} along {} from its first end", off.wall),
         Face::Past => format!("{rough} past the nearer end of {}", off.wall),
         Face::Into if off.carried_on => format!("{rough} into the line of {} (finish {finished})", off.wall),
         Face::Room if off.carried_on => {
@@ -140,6 +140,7 @@ fn members(page: &mut Page, holes: &[MemberHole]) {
             (Side::Right, "wood left"),
             (Side::Right, "drop"),
             (Side::Left, "drill"),
+            (Side::Left, "verdict"),
             (Side::Left, "plate, strap"),
         ]);
         for hole in run {
@@ -151,6 +152,7 @@ fn members(page: &mut Page, holes: &[MemberHole]) {
                 left(page.say(), hole).into(),
                 Cell::from(hole.drop.as_ref().map_or_else(String::new, |d| page.length(d.down.to_inches()))),
                 step(hole).into(),
+                Cell::from(hole.verdict().to_string()),
                 Cell::from(provided(hole)),
             ]);
         }
@@ -177,7 +179,7 @@ fn members(page: &mut Page, holes: &[MemberHole]) {
         let words = "centre: off the rough floor, or along the wall or member from its first end; wood left: a stud's or plate's back, a \
                      joist's bottom first; drop: below the highest hole of that length, each rounded by itself; drill: the two ends first, \
                      a string through them, then what lies between; by figures: up a riser each where it is figured, all \
-                     sighted through before any is bored";
+                     sighted through before any is bored; verdict: the gravest that the rules tell of that hole, named below the table";
         page.line(2, Tone::Faint, words);
     }
 }

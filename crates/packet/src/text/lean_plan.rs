@@ -11,9 +11,18 @@ const EFFECTS: [(Side, &str); 7] = [
     (Side::Right, "off the lean"),
     (Side::Right, "drawn"),
     (Side::Left, "found"),
-    (Side::Right, "arm, of"),
-    (Side::Right, "lands off, of"),
-    (Side::Left, "off to +x, +y, up"),
+    (Side::Right, "to spare"),
+    (Side::Left, "arm, of"),
+    (Side::Left, "arm falls, of"),
+];
+
+const LANDINGS: [(Side, &str); 6] = [
+    (Side::Left, "run"),
+    (Side::Left, "fixture"),
+    (Side::Left, "lands off, of"),
+    (Side::Left, "to +x"),
+    (Side::Left, "to +y"),
+    (Side::Left, "up"),
 ];
 
 const REMEDIES: [(Side, &str); 7] = [
@@ -81,30 +90,29 @@ fn effects(page: &mut Page, rows: &[EffectRow]) {
     if rows.is_empty() {
         return page.line(2, Tone::Plain, "nothing with a grade hangs on it");
     }
+    let of = |page: &Page, m: &Option<crate::lean_plan::MeasuredRow>| {
+        let Some(m) = m else { return Cell::from("") };
+        let tone = if m.margin.is_some_and(|margin| margin < 0.0) { Tone::RedTag } else { Tone::Plain };
+        let most = m.most.map_or_else(String::new, |most| format!(", {}", page.length(most)));
+        let error = m.error.filter(|e| *e > 0.0).map_or_else(String::new, |e| format!(" ± {e:.2}"));
+        Cell::toned(tone, format!("{}{error}{most}", page.length(m.value)))
+    };
     let mut table = Table::new(EFFECTS);
     for row in rows {
-        let of = |m: &Option<crate::lean_plan::MeasuredRow>| {
-            let Some(m) = m else { return Cell::from("") };
-            let tone = if m.margin.is_some_and(|margin| margin < 0.0) { Tone::RedTag } else { Tone::Plain };
-            let most = m.most.map_or_else(String::new, |most| format!(", {}", page.length(most)));
-            let error = m.error.map_or_else(String::new, |e| format!(" ± {e:.2}"));
-            Cell::toned(tone, format!("{}{error}{most}", page.length(m.value)))
-        };
-        let short = row.grade.as_ref().and_then(|g| g.margin).is_some_and(|margin| margin < 0.0);
-        let off = row.off.map_or_else(String::new, |off| {
-            off.iter().map(|by| page.length(*by)).collect::<Vec<_>>().join(", ")
+        let margin = row.grade.as_ref().and_then(|g| g.margin);
+        let short = margin.is_some_and(|margin| margin < -truefall_model::tolerance::SLACK);
+        let left = margin.map_or_else(String::new, |margin| {
+            if short { format!("-{:.3}", -margin) } else { format!("{:.3}", margin.abs()) }
         });
+        let tone = if short { Tone::RedTag } else { Tone::Plain };
         table.row([
             row.run.as_str().into(),
             row.off_lean_deg.map_or_else(String::new, |deg| format!("{deg:.0}°")).into(),
             format!("{:.3}", row.drawn).into(),
-            Cell::toned(
-                if short { Tone::RedTag } else { Tone::Plain },
-                format!("{:.3} ± {:.3}{}", row.found, row.error, if short { " short" } else { "" }),
-            ),
-            of(&row.arm),
-            of(&row.lands),
-            off.into(),
+            format!("{:.3} ± {:.3}", row.found, row.error).into(),
+            Cell::toned(tone, left),
+            of(page, &row.arm),
+            of(page, &row.arm_falls),
         ]);
     }
     page.blank();
@@ -112,8 +120,28 @@ fn effects(page: &mut Page, rows: &[EffectRow]) {
     page.line(
         2,
         Tone::Faint,
-        "grades in per ft; found: drawn less the lean x cos(off the lean), turned exactly; ±: from the readings; short: a leg of the run falls less than the code asks",
+        "grades in per ft; found: drawn less the lean x cos(off the lean), turned exactly; ±: a standard error, from the readings; \
+         to spare: over the least the code asks, at the run's leg nearest to it; below zero it is short",
     );
+    let mut table = Table::new(LANDINGS);
+    for row in rows.iter().filter(|row| row.lands.is_some()) {
+        let [x, y, up] = [0, 1, 2].map(|axis| {
+            let by = row.off.map_or_else(String::new, |off| page.length(off[axis]));
+            let error = row.off_error.filter(|e| e[axis] >= 0.005);
+            error.map_or_else(|| by.clone(), |e| format!("{by} ± {:.2}", e[axis]))
+        });
+        let fixture = row.fixture.clone().unwrap_or_default();
+        table.row([
+            row.run.as_str().into(),
+            fixture.into(),
+            of(page, &row.lands),
+            x.into(),
+            y.into(),
+            up.into(),
+        ]);
+    }
+    page.blank();
+    page.table(&table);
 }
 
 fn remedies(page: &mut Page, rows: &[RemedyRow]) {

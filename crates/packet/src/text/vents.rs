@@ -56,6 +56,7 @@ pub fn vents(report: &VentReport, look: Look) -> String {
             );
             let words = cost(&page, total);
             page.named(4, "cost      ", Tone::Plain, &words);
+            unpriced(&mut page, &report.without_price);
             if !report.cheapest {
                 let words =
                     "whether another combination is cheaper is not known: too many would have to be tried";
@@ -86,8 +87,18 @@ fn one(page: &mut Page, offer: &OfferRow) {
     let more = if offer.with.is_some() { "on top of that one " } else { "" };
     let words = format!("{more}{}", cost(page, &offer.cost));
     page.named(4, "cost      ", Tone::Plain, &words);
+    for (i, line) in offer.figures.iter().enumerate() {
+        page.named(4, if i == 0 { "figures   " } else { "          " }, Tone::Plain, line);
+    }
+    unpriced(page, &offer.without_price);
     for (i, remark) in offer.remarks.iter().enumerate() {
         page.named(4, if i == 0 { "mind      " } else { "          " }, Tone::Watch, remark);
+    }
+}
+
+fn unpriced(page: &mut Page, names: &[String]) {
+    if !names.is_empty() {
+        page.named(4, "no price  ", Tone::Watch, &format!("{}; not counted", names.join(", ")));
     }
 }
 
@@ -105,6 +116,9 @@ fn cost(page: &Page, cost: &CostRow) -> String {
     }
     if cost.open > 0.5 {
         parts.push(format!("{} in the open room", page.length(cost.open)));
+    }
+    if let Some(price) = cost.price {
+        parts.push(format!("{price:.2} by your prices"));
     }
     format!("{:.1} points: {}", cost.points, parts.join(", "))
 }

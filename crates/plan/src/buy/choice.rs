@@ -4,7 +4,7 @@
 //! first: one that spoils another is left out. That this is the cheapest of all combinations is not proven.
 
 use super::bill::Bill;
-use super::swap::{Swap, swaps};
+use super::swap::{Swap, swaps, swaps_of};
 use crate::prices::{Item, Money, PriceList, Unit};
 use crate::site::{BOTH, Site};
 use crate::stock::StockOptions;
@@ -134,9 +134,8 @@ pub fn choose(
         }
         // Places in the lists have moved with what was taken before: the swap is made anew from the job as it is now.
         let Ok(now) = Site::of(&choice.job, site.catalog) else { continue };
-        let Some(again) =
-            swaps(&now).into_iter().find(|s| s.fitting == wanted.fitting && s.kind == wanted.kind)
-        else {
+        let here = swaps_of(&now, |name| *name == wanted.fitting);
+        let Some(again) = here.into_iter().find(|s| s.kind == wanted.kind) else {
             continue;
         };
         let Ok(trial) = allowed(&now.bench(), &site.findings, again.edits.clone()) else { continue };

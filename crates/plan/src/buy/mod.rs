@@ -5,6 +5,7 @@
 
 mod bill;
 mod choice;
+mod corner;
 mod fold;
 mod hangers;
 mod quote;

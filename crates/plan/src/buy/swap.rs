@@ -1,6 +1,7 @@
 //! One fitting bought otherwise: another form of it, a bushing more or a bushing less. A swap is an idea; whether it can be
 //! built and is allowed is found out by trying it.
 
+use super::corner::{eighths, wye_and_eighth};
 use super::fold::{folded, unfolded};
 use crate::site::Site;
 use truefall_model::catalog::family::Family;
@@ -19,6 +20,13 @@ pub enum SwapKind {
     WithBushing(Label),
     /// The bushing of this name goes, and the fitting becomes a reducing one.
     WithoutBushing(Label),
+    /// A 1/4 bend becomes two 1/8 bends.
+    EighthBends {
+        /// The second has its spigot in the first; else both have hubs, and a piece between them.
+        street: bool,
+    },
+    /// A combination becomes a wye with a street 1/8 bend in its branch.
+    WyeAndEighth,
 }
 
 /// One fitting bought otherwise.
@@ -50,15 +58,22 @@ const FORMS: &[(Family, Family)] = &[
 
 /// All swaps there are for a job, fitting by fitting in the order of assembly.
 pub fn swaps(site: &Site<'_>) -> Vec<Swap> {
+    swaps_of(site, |_| true)
+}
+
+/// The swaps of those fittings whose names are wanted.
+pub(super) fn swaps_of(site: &Site<'_>, wanted: impl Fn(&Label) -> bool) -> Vec<Swap> {
     let mut all = Vec::new();
     for run in &site.rough_in.runs {
         for (at, (_, part)) in run.fits.iter().enumerate() {
-            if let Some(spot) = Spot::of(site, &run.label, at) {
+            if let Some(spot) = Spot::of(site, &run.label, at).filter(|spot| wanted(&spot.fit.name)) {
                 let wet = site.rough_in.network.wet[part.0 as usize];
                 let forms = FORMS.iter().filter_map(|pair| form(site, &spot, *pair));
                 all.extend(forms.filter(|swap| !(wet && dry_only(swap))));
                 all.extend(unfolded(site, &spot));
                 all.extend(folded(site, &spot));
+                all.extend(eighths(site, &spot));
+                all.extend(wye_and_eighth(site, &spot));
             }
         }
     }

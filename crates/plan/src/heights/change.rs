@@ -24,7 +24,8 @@ pub fn edits(site: &Riser<'_>, column: &Column, chosen: &Combination, heights_z:
         let choice = &column.stations[s].choices[*choice];
         let old = site.fit(s);
         let mut fit = Fit {
-            fit: choice.fit.clone(),
+            // The job may call the same pattern by a shorter name.
+            fit: if site.pattern(s).name == choice.fit { old.fit.clone() } else { choice.fit.clone() },
             height: None,
             centre: None,
             cut: None,

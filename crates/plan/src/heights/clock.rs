@@ -51,7 +51,8 @@ pub fn hours(site: &Riser<'_>, bench: &Bench<'_>, before: &[Finding], own: &[Win
             stack.up[site.stations[station]].clock = Some(clock);
             let edit = Edit::Stack(Change::Replace { at: site.index, item: Box::new(stack) });
             let Ok(trial) = attempt(bench, before, vec![edit]) else { continue };
-            let turned = Riser::of(&trial.job, bench.catalog, &trial.rough_in, site.index);
+            let above = site.above.as_ref();
+            let turned = Riser::on(&trial.job, bench.catalog, &trial.rough_in, site.index, above);
             let Ok(window) = turned.and_then(|t| Ok(windows(&t, bench.profile)?.swap_remove(station))) else {
                 continue;
             };

@@ -130,4 +130,24 @@ pub struct Column {
     pub connectors: Vec<Connector>,
     /// Size of the pipe that goes on above the last one, where it is given.
     pub top: Option<NominalSize>,
+    /// What stands above at a height of its own; none where what follows comes to lie as it comes.
+    pub ceiling: Option<Ceiling>,
+}
+
+/// A hub that hangs above the last station and stays where it is, such as that of an offset's first bend.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ceiling {
+    /// The fitting's name.
+    pub name: Label,
+    /// Height of its hub's stop.
+    pub stop_in: f64,
+    /// Depth of that hub.
+    pub socket_in: f64,
+}
+
+impl Column {
+    /// The highest that the stop of an open hub may lie under the ceiling: a piece of two sockets goes between.
+    pub(super) fn under_ceiling(&self, tip: Tip) -> f64 {
+        self.ceiling.as_ref().map_or(f64::INFINITY, |c| c.stop_in - c.socket_in - tip.socket_in)
+    }
 }

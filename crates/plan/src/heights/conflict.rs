@@ -18,6 +18,8 @@ pub struct Conflict {
     pub names: Vec<Label>,
     /// How much the windows miss each other by: the least that one edge must give.
     pub short: Option<Length>,
+    /// What hangs above at a height of its own, where they fight with that too.
+    pub under: Option<Label>,
 }
 
 /// A column with one station's windows changed.
@@ -35,6 +37,10 @@ pub fn conflict(column: &Column) -> Option<Conflict> {
         return None;
     }
     let mut free = column.clone();
+    // What hangs above is part of the fight unless the windows alone can't hold together.
+    free.ceiling = None;
+    let under = column.ceiling.as_ref().filter(|_| solve(&free).is_some());
+    free.ceiling = under.cloned();
     let mut stations = Vec::new();
     let all: Vec<usize> = (0..column.stations.len()).collect();
     for s in &all {
@@ -46,14 +52,15 @@ pub fn conflict(column: &Column) -> Option<Conflict> {
             free = without;
         }
     }
-    if stations.is_empty() {
+    if stations.is_empty() && under.is_none() {
         return None;
     }
     let amounts =
         stations.iter().flat_map(|s| [least(&free, *s, Edge::Lower), least(&free, *s, Edge::Upper)]);
     let short = amounts.flatten().min_by(|a, b| a.total_cmp(b)).map(Length::inches);
     let names = stations.iter().map(|s| column.stations[*s].name.clone()).collect();
-    Some(Conflict { stations, names, short })
+    let under = under.map(|c| c.name.clone());
+    Some(Conflict { stations, names, short, under })
 }
 
 /// An edge of a window.

@@ -9,10 +9,12 @@ use truefall_model::units::Length;
 /// What was measured or cut.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Measured {
-    /// The height of the base over the datum.
+    /// The height of what it stands on over the datum: of the base, or of the bend below.
     Base,
     /// The piece below a station's fitting, or the fitting's own laying length.
     Piece(usize),
+    /// Where the fixtures of a station want their pipe.
+    RoughIn(usize),
     /// The build-up or the rough height of a floor, by its name: the windows of what stands on it move.
     Floor(Label),
 }
@@ -64,6 +66,7 @@ pub fn doubts(
         let above: Vec<usize> = serving.iter().copied().filter(|at| at >= s).collect();
         doubt(Measured::Piece(*s), &above)
     }));
+    out.extend(serving.iter().map(|s| doubt(Measured::RoughIn(*s), &[*s])));
     out.extend(floors.iter().map(|(floor, moves)| doubt(Measured::Floor(floor.clone()), moves)));
     out
 }

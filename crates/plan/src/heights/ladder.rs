@@ -8,6 +8,7 @@
 use super::column::{Choice, Column, Tip};
 use super::spans::Spans;
 use super::way::{Reach, Way};
+use truefall_model::tolerance::SLACK;
 
 /// What a stack costs, compared in this order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -129,6 +130,9 @@ fn top<'n>(column: &Column, nodes: &'n [Node]) -> Option<(Way, &'n Node, f64)> {
                 continue;
             }
             let Some(least) = moved(&node.at, way.reach).least() else { continue };
+            if least > column.under_ceiling(tip) + SLACK {
+                continue;
+            }
             let better = best.as_ref().is_none_or(|(b, n, at)| {
                 let (new, old) = (node.cost.plus(&way, None), n.cost.plus(b, None));
                 new < old || (new == old && least < *at)

@@ -74,7 +74,14 @@ pub fn column(site: &Riser<'_>, windows: &[Window], hours: &[Vec<Hour>], ask: &A
                 .collect(),
         })
         .collect();
-    Column { foot: site.foot, foot_in: site.foot_z, stations, connectors, top: site.top }
+    Column {
+        foot: site.foot,
+        foot_in: site.foot_z,
+        stations,
+        connectors,
+        top: site.top,
+        ceiling: site.ceiling.clone(),
+    }
 }
 
 fn with_heights(

@@ -1,14 +1,16 @@
 //! The plan of heights of a job: every stack solved, tried, and held to all rules.
 
+use super::bay::BoxSet;
 use super::change::edits;
 use super::clock::{Hour, hours};
 use super::column::Column;
 use super::conflict::{Conflict, conflict};
 use super::doubt::{Doubt, doubts};
 use super::ladder::{Combination, Cost, solve};
+use super::mended::{lowered, mended};
 use super::offer::{Ask, column};
-use super::remedy::{Remedy, remedies};
-use super::riser::Riser;
+use super::remedy::{Mend, remedies};
+use super::riser::{NO_TEE, Riser, parts};
 use super::settle::settle;
 use super::window::{Window, windows};
 use super::wood::bands;
@@ -36,11 +38,15 @@ pub struct HeightsPlan {
     pub priced: bool,
 }
 
-/// One stack.
+/// One stack, or one straight part of a stack with an offset.
 #[derive(Debug, Clone)]
 pub struct StackPlan {
     /// Its name.
     pub stack: Label,
+    /// The fitting that this straight part of it stands on; none where it stands on the base.
+    pub above: Option<Label>,
+    /// The fitting that ends it by turning the stack; none where it goes on to the top.
+    pub below: Option<Label>,
     /// What came of it.
     pub outcome: Outcome,
 }
@@ -79,6 +85,8 @@ pub struct Solved {
     pub sizes_as_written: bool,
     /// What errors would do.
     pub doubts: Vec<Doubt>,
+    /// Boxes of washers that were set anew.
+    pub boxes: Vec<BoxSet>,
     /// Its edits.
     pub edits: Vec<Edit>,
 }
@@ -89,7 +97,7 @@ pub struct Stuck {
     /// Who fights; none where even the sizes don't go together.
     pub conflict: Option<Conflict>,
     /// What would mend it.
-    pub remedies: Vec<Remedy>,
+    pub remedies: Vec<Mend>,
     /// By station: its window.
     pub windows: Vec<Window>,
     /// By station: its name.
@@ -116,21 +124,62 @@ pub fn plan(
     means: Means<'_>,
     told: &mut dyn FnMut(&Label),
 ) -> Result<HeightsPlan, Vec<JobFault>> {
+    plan_of(bench, means, None, told)
+}
+
+/// The same for all stacks, or for one.
+pub(crate) fn plan_of(
+    bench: &Bench<'_>,
+    means: Means<'_>,
+    only: Option<&Label>,
+    told: &mut dyn FnMut(&Label),
+) -> Result<HeightsPlan, Vec<JobFault>> {
     let rough_in = place(bench.job, bench.catalog)?;
     let before = check(bench.job, &rough_in, bench.catalog, bench.profile, bench.placements);
     let mut stacks = Vec::new();
+    let mut edits: Vec<Edit> = Vec::new();
+    // From the base up: what stands above an offset stands on what was solved below it.
+    let mut now = bench.job.clone();
     for (index, stack) in bench.job.stacks.iter().enumerate() {
+        if only.is_some_and(|name| *name != stack.name) {
+            continue;
+        }
         told(&stack.name);
-        let outcome = one(bench, &rough_in, &before, index, means).unwrap_or_else(Outcome::Left);
-        stacks.push(StackPlan { stack: stack.name.clone(), outcome });
+        let parts = parts(bench.job, &rough_in, index);
+        let mut own: Vec<StackPlan> = Vec::new();
+        for above in &parts {
+            let mut after: Vec<Edit> = Vec::new();
+            let bench = Bench { job: &now, ..*bench };
+            let placed = place(&now, bench.catalog)?;
+            let mut outcome =
+                one(&bench, &placed, &before, index, above.as_ref(), means).unwrap_or_else(Outcome::Left);
+            if let Outcome::Solved(solved) = &mut outcome {
+                let serves: Vec<&Label> = solved.windows.iter().flat_map(|w| &w.serves).collect();
+                let (boxes, more) = super::bay::set(&bench, &before, &solved.edits, &serves);
+                solved.boxes = boxes;
+                solved.edits.extend(more);
+                for (station, z) in solved.column.stations.iter().zip(&mut solved.before_z) {
+                    let part = rough_in.parts.iter().find(|p| p.label == station.name);
+                    *z = part.map_or(*z, |p| rough_in.placed(bench.job.cut_on).origin(p.id).z);
+                }
+                let edits_of = solved.edits.clone();
+                edits.extend(edits_of.iter().cloned());
+                after.extend(edits_of);
+            }
+            let below = Riser::on(bench.job, bench.catalog, &placed, index, above.as_ref());
+            let below = below.ok().and_then(|r| Some(r.stack().up.get(r.kept_from)?.name.clone()));
+            own.push(StackPlan { stack: stack.name.clone(), above: above.clone(), below, outcome });
+            // What was solved was put in and placed before: it fits.
+            let _ = Edit::All(after).apply(&mut now);
+        }
+        let empty = |p: &StackPlan| matches!(&p.outcome, Outcome::Left(why) if why == NO_TEE);
+        if own.iter().all(empty) {
+            own.truncate(1);
+        } else {
+            own.retain(|p| !empty(p));
+        }
+        stacks.extend(own);
     }
-    let edits: Vec<Edit> = stacks
-        .iter()
-        .flat_map(|s| match &s.outcome {
-            Outcome::Solved(solved) => solved.edits.clone(),
-            _ => Vec::new(),
-        })
-        .collect();
     let (trial, refused) = match attempt(bench, &before, edits.clone()) {
         Ok(trial) => (Some(trial), None),
         Err(why) => (None, Some(why.to_string())),
@@ -143,21 +192,14 @@ fn one(
     rough_in: &RoughIn,
     before: &[Finding],
     index: usize,
+    above: Option<&Label>,
     means: Means<'_>,
 ) -> Result<Outcome, String> {
-    let site = Riser::of(bench.job, bench.catalog, rough_in, index)?;
+    let site = Riser::on(bench.job, bench.catalog, rough_in, index, above)?;
     let windows = windows(&site, bench.profile)?;
     let hours = hours(&site, bench, before, &windows);
-    let Means { prices, streets } = means;
-    let ask = Ask { prices, streets, clear_of_wood: true, sizes_as_written: false };
-    // Out of the wood with any sizes first; with the sizes as written, or in the wood, where that leaves fewer red tags or there
-    // is no other place.
-    let asks = [
-        ask,
-        Ask { sizes_as_written: true, ..ask },
-        Ask { clear_of_wood: false, ..ask },
-        Ask { clear_of_wood: false, sizes_as_written: true, ..ask },
-    ];
+    let asks = asks(means);
+    let ask = asks[0];
     let mut best: Option<((bool, usize), Solved)> = None;
     for ask in asks {
         let Some(solved) = solved(&site, &windows, &hours, &ask) else { continue };
@@ -174,9 +216,44 @@ fn one(
     }
     let column = column(&site, &windows, &hours, &Ask { clear_of_wood: false, ..ask });
     let conflict = conflict(&column);
-    let remedies = conflict.as_ref().map_or_else(Vec::new, |c| remedies(&column, c));
+    let mut mends: Vec<Mend> = Vec::new();
+    if let Some(conflict) = &conflict {
+        let told = remedies(&column, conflict);
+        mends = told
+            .into_iter()
+            .filter_map(|remedy| mended(bench, before, &site, &windows, remedy, means))
+            .collect();
+        if let Some(first) = conflict.stations.first() {
+            mends.extend(lowered(bench, before, &site, *first, means));
+        }
+    }
     let names = (0..site.stations.len()).map(|s| site.fit(s).name.clone()).collect();
-    Ok(Outcome::Stuck(Box::new(Stuck { conflict, remedies, windows, names, wood_ignored: true })))
+    Ok(Outcome::Stuck(Box::new(Stuck { conflict, remedies: mends, windows, names, wood_ignored: true })))
+}
+
+/// Out of the wood with any sizes first; with the sizes as written, or in the wood, where that leaves fewer red tags or there
+/// is no other place.
+fn asks(means: Means<'_>) -> [Ask<'_>; 4] {
+    let Means { prices, streets } = means;
+    let ask = Ask { prices, streets, clear_of_wood: true, sizes_as_written: false };
+    [
+        ask,
+        Ask { sizes_as_written: true, ..ask },
+        Ask { clear_of_wood: false, ..ask },
+        Ask { clear_of_wood: false, sizes_as_written: true, ..ask },
+    ]
+}
+
+/// The first way in which a part of a stack can be built at all.
+pub(super) fn first_solved(
+    bench: &Bench<'_>,
+    before: &[Finding],
+    site: &Riser<'_>,
+    means: Means<'_>,
+) -> Option<Solved> {
+    let windows = windows(site, bench.profile).ok()?;
+    let hours = hours(site, bench, before, &windows);
+    asks(means).iter().find_map(|ask| solved(site, &windows, &hours, ask))
 }
 
 fn solved(site: &Riser<'_>, windows: &[Window], hours: &[Vec<Hour>], ask: &Ask<'_>) -> Option<Solved> {
@@ -220,6 +297,7 @@ fn solved(site: &Riser<'_>, windows: &[Window], hours: &[Vec<Hour>], ask: &Ask<'
         in_wood,
         sizes_as_written: ask.sizes_as_written,
         doubts,
+        boxes: Vec::new(),
         edits,
         chosen,
         column,

@@ -1,11 +1,23 @@
 //! The smallest change of each kind that mends a conflict; each was solved again with the change in it.
 
-use super::column::{Choice, Column, Tip};
+use super::column::{Ceiling, Choice, Column, Tip};
 use super::conflict::{Conflict, Edge, least, least_of, widened, with_windows};
 use super::ladder::solve;
+use truefall_check::Finding;
 use truefall_model::label::Label;
 use truefall_model::tolerance::SLACK;
-use truefall_model::units::Length;
+use truefall_model::units::{Grade, Length};
+
+/// A remedy that was put in and tried.
+#[derive(Debug, Clone)]
+pub struct Mend {
+    /// What is done.
+    pub remedy: Remedy,
+    /// What is red with it that was not red before.
+    pub brings: Vec<Finding>,
+    /// It was placed; a fitting that the catalog does not have can't be.
+    pub placed: bool,
+}
 
 /// What would mend it.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,8 +40,26 @@ pub enum Remedy {
     Street {
         /// The station.
         station: usize,
-        /// The pattern it would be like.
+        /// The pattern: a street form of the catalog, else the plain one it would be like.
         fit: Label,
+    },
+    /// The lowest of them goes lower, and its branch is run steeper to where its fixture is.
+    Lower {
+        /// The station.
+        station: usize,
+        /// The height of its centre over the datum, inches.
+        to_z: f64,
+        /// The branch.
+        branch: Label,
+        /// The grade it is run at.
+        grade: Grade,
+    },
+    /// The fitting that hangs above and has a height of its own goes up.
+    Ceiling {
+        /// The fitting.
+        name: Label,
+        /// How far.
+        by: Length,
     },
     /// The end the stack stands on is cut lower or built higher; more than nothing is up.
     Base {
@@ -56,7 +86,19 @@ pub fn remedies(column: &Column, conflict: &Conflict) -> Vec<Remedy> {
         out.extend(accepted(column, station));
     }
     out.extend(base(column));
+    out.extend(ceiling(column));
     out
+}
+
+/// What hangs above raised.
+fn ceiling(column: &Column) -> Option<Remedy> {
+    let own = column.ceiling.as_ref()?;
+    let raised = |by: f64| Column {
+        ceiling: Some(Ceiling { stop_in: own.stop_in + by, ..own.clone() }),
+        ..column.clone()
+    };
+    let by = up_to_sixteenth(least_of(|by| solve(&raised(by)).is_some())?);
+    Some(Remedy::Ceiling { name: own.name.clone(), by: Length::inches(by) })
 }
 
 fn moved(column: &Column, station: usize) -> Vec<Remedy> {

@@ -1,11 +1,12 @@
 //! One stack of a placed job as the plan sees it: which fittings stay, which are stations, which only change the size.
 
-use super::column::Tip;
+use super::column::{Ceiling, Tip};
 use truefall_model::catalog::Catalog;
 use truefall_model::catalog::family::Family;
 use truefall_model::catalog::pattern::Pattern;
-use truefall_model::job::Job;
 use truefall_model::job::pipes::{Fit, Stack};
+use truefall_model::job::{Job, Placement};
+use truefall_model::label::Label;
 use truefall_model::place::{PartId, Placed, RoughIn, Run, RunKind};
 use truefall_model::units::NominalSize;
 
@@ -22,6 +23,8 @@ pub struct Riser<'a> {
     pub placed: &'a Placed,
     /// Its number among the job's stacks.
     pub index: usize,
+    /// The fitting below that turns the stack, on which this straight part of it stands; none at the base.
+    pub above: Option<Label>,
     /// Its run.
     pub run: &'a Run,
     /// How many fittings at its foot stay as they are.
@@ -38,6 +41,8 @@ pub struct Riser<'a> {
     pub up: f64,
     /// Size at the top of what is planned.
     pub top: Option<NominalSize>,
+    /// The hub above that has a height of its own.
+    pub ceiling: Option<Ceiling>,
 }
 
 /// Ports of a fit: towards the base, and where the stack goes on.
@@ -53,13 +58,36 @@ pub(super) fn ports(pattern: &Pattern, fit: &Fit) -> Option<(usize, Option<usize
     Some((enter, leave))
 }
 
-fn straight(pattern: &Pattern, fit: &Fit) -> bool {
+/// Whether a fit goes on the way it is entered.
+pub(super) fn straight(pattern: &Pattern, fit: &Fit) -> bool {
     let Some((enter, Some(leave))) = ports(pattern, fit) else { return false };
     pattern.ports[enter].axis.dot(&pattern.ports[leave].axis) < -1.0 + 1e-9
 }
 
+/// The straight parts of a stack from the base up, each by the fitting it stands on: none for the base, then every fitting that
+/// brings the stack upright again after an offset.
+pub fn parts(job: &Job, rough_in: &RoughIn, index: usize) -> Vec<Option<Label>> {
+    let placed = rough_in.placed(job.cut_on);
+    let is_this = |r: &&Run| matches!(&r.kind, RunKind::Stack { index: i, .. } if *i == index);
+    let Some(run) = rough_in.runs.iter().find(is_this) else { return vec![None] };
+    let upright = |(fit, (_, part)): &(&Fit, &(Option<PartId>, PartId))| {
+        let Some(pattern) = rough_in.part(*part).pattern() else { return false };
+        let leaves = ports(pattern, fit).and_then(|(_, leave)| leave);
+        !straight(pattern, fit) && leaves.is_some_and(|l| placed.axis(rough_in, *part, l).z > UPRIGHT)
+    };
+    let turns =
+        job.stacks[index].up.iter().zip(&run.fits).filter(upright).map(|(fit, _)| Some(fit.name.clone()));
+    std::iter::once(None).chain(turns).collect()
+}
+
+/// Why a part without stations is left alone.
+pub(super) const NO_TEE: &str = "no tee stands on it";
+
+/// Cosine of the lean beyond which a part of a stack doesn't count as standing.
+const UPRIGHT: f64 = 0.9;
+
 impl<'a> Riser<'a> {
-    /// Looks at a stack.
+    /// Looks at the lowest straight part of a stack.
     ///
     /// # Errors
     /// Why it is left alone, in words.
@@ -69,6 +97,20 @@ impl<'a> Riser<'a> {
         rough_in: &'a RoughIn,
         index: usize,
     ) -> Result<Self, String> {
+        Self::on(job, catalog, rough_in, index, None)
+    }
+
+    /// Looks at the straight part of a stack that stands on the base, or on the fitting of that name.
+    ///
+    /// # Errors
+    /// Why it is left alone, in words.
+    pub fn on(
+        job: &'a Job,
+        catalog: &'a Catalog,
+        rough_in: &'a RoughIn,
+        index: usize,
+        above: Option<&Label>,
+    ) -> Result<Self, String> {
         let placed = rough_in.placed(job.cut_on);
         let run = rough_in
             .runs
@@ -77,10 +119,11 @@ impl<'a> Riser<'a> {
             .ok_or("it was not placed")?;
         let RunKind::Stack { base, .. } = &run.kind else { return Err("it is no stack".into()) };
         let stack = &job.stacks[index];
-        if !stack.corrections.is_empty() {
-            return Err(
-                "its lean is corrected at a joint; heights are solved for straight stacks only".into()
-            );
+        // Drawn, every stack stands on a plumb base, whatever is done about its lean.
+        if !stack.corrections.is_empty() && job.cut_on == Placement::Found {
+            return Err("its lean is corrected at a joint and cuts are solved as found: heights are solved for stacks that are \
+                        straight in the placement that the job cuts on"
+                .into());
         }
         let pattern = |i: usize| run.fits.get(i).and_then(|(_, part)| rough_in.part(*part).pattern());
         let coupling = |i: usize| {
@@ -94,7 +137,13 @@ impl<'a> Riser<'a> {
                 )
             })
         };
-        let kept_below = (0..stack.up.len()).take_while(|i| coupling(*i)).count();
+        let first = match above {
+            None => 0,
+            Some(name) => {
+                1 + stack.up.iter().position(|f| f.name == *name).ok_or("what it stands on is gone")?
+            }
+        };
+        let kept_below = first + (first..stack.up.len()).take_while(|i| coupling(*i)).count();
         let kept_from = (kept_below..stack.up.len())
             .find(|i| !pattern(*i).is_some_and(|p| straight(p, &stack.up[*i])))
             .unwrap_or(stack.up.len());
@@ -102,7 +151,7 @@ impl<'a> Riser<'a> {
             |i: &usize| pattern(*i).is_some_and(|p| matches!(p.family, Family::Bushing | Family::Reducer));
         let stations: Vec<usize> = (kept_below..kept_from).filter(|i| !changes(i)).collect();
         if stations.is_empty() {
-            return Err("no tee stands on it".into());
+            return Err(NO_TEE.into());
         }
         let end = |i: usize, low: bool| -> Option<(PartId, usize)> {
             let (_, part) = *run.fits.get(i)?;
@@ -114,7 +163,7 @@ impl<'a> Riser<'a> {
             n => end(n - 1, false).ok_or("what stands at its foot has no way on")?,
         };
         let axis = placed.axis(rough_in, part, port);
-        if axis.z < 0.9 {
+        if axis.z < UPRIGHT {
             return Err("it does not stand up from its base".into());
         }
         let own = &rough_in.part(part).ports()[port];
@@ -122,12 +171,21 @@ impl<'a> Riser<'a> {
         let top = if kept_from < stack.up.len() { end(kept_from, true) } else { end(kept_from - 1, false) }
             .map(|(part, port)| rough_in.part(part).ports()[port].size);
         let foot_z = placed.stop(rough_in, part, port).z;
+        let along = |z: f64| foot_z + (z - foot_z) / axis.z;
+        let ceiling = stack.up.get(kept_from).filter(|f| f.height.is_some()).and_then(|fit| {
+            let (part, port) = end(kept_from, true)?;
+            let own = &rough_in.part(part).ports()[port];
+            let tip = Tip::of(own.size, own.end, own.socket.to_inches())?;
+            let stop_in = along(placed.stop(rough_in, part, port).z);
+            tip.hub.then(|| Ceiling { name: fit.name.clone(), stop_in, socket_in: tip.socket_in })
+        });
         Ok(Self {
             job,
             catalog,
             rough_in,
             placed,
             index,
+            above: above.cloned(),
             run,
             kept_below,
             stations,
@@ -136,6 +194,7 @@ impl<'a> Riser<'a> {
             foot_z,
             up: axis.z,
             top,
+            ceiling,
         })
     }
 

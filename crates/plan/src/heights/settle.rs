@@ -69,7 +69,19 @@ fn sets(column: &Column, chosen: &Combination, windows: &[&Spans], drawn: &[f64]
         at = centre.shifted(choice.top_in);
         out.push(centre);
     }
-    Some(out)
+    if let (Some(last), Some(most)) = (out.last_mut(), highest(column, chosen)) {
+        *last = last.and(&Spans::one(f64::NEG_INFINITY, most));
+    }
+    out.last().is_none_or(|last| !last.is_empty()).then_some(out)
+}
+
+/// The highest that the last station's centre may be for what hangs above it; none where nothing does.
+fn highest(column: &Column, chosen: &Combination) -> Option<f64> {
+    column.ceiling.as_ref()?;
+    let (choice, _) = chosen.steps.last()?;
+    let choice = &column.stations.last()?.choices[*choice];
+    let tip = chosen.last.links.last().map_or(choice.above, |link| column.connectors[*link].above);
+    Some(column.under_ceiling(tip) - chosen.last.reach.least_in() - choice.top_in)
 }
 
 /// From the top down, one height each: as wished where that can be, on a sixteenth where that can be; without a

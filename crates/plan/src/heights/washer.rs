@@ -1,6 +1,7 @@
 //! A washer's box, standpipe and trap in the bay of a wall: heights from one floor, the box proud by the finish, and where in
 //! the bay hub, trap and arm miss the studs.
 
+use truefall_model::catalog::Catalog;
 use truefall_model::catalog::pattern::Pattern;
 use truefall_model::framing::space::WallSpace;
 use truefall_model::job::Job;
@@ -19,6 +20,8 @@ pub struct Washer {
     pub weir_in: f64,
     /// The standpipe's rim off it.
     pub rim_in: f64,
+    /// The middle of its box off it; none where no figure tells how far that is over the rim.
+    pub box_in: Option<f64>,
     /// The wall's finish: what the box stands proud of the studs.
     pub proud_in: f64,
     /// Between the studs on both sides, along the wall; none where no two studs stand about it.
@@ -70,7 +73,7 @@ pub fn free(bay_in: (f64, f64), arm: f64, trap: &Pattern) -> Vec<Free> {
 }
 
 /// All washers of a placed job whose run ends in a trap in a wall.
-pub fn washers(job: &Job, rough_in: &RoughIn) -> Vec<Washer> {
+pub fn washers(job: &Job, catalog: &Catalog, rough_in: &RoughIn) -> Vec<Washer> {
     let placed = rough_in.placed(job.cut_on);
     let washer = |l: &&truefall_model::place::Landing| job.fixtures[l.fixture].kind == FixtureKind::WasherBox;
     placed
@@ -94,6 +97,7 @@ pub fn washers(job: &Job, rough_in: &RoughIn) -> Vec<Washer> {
                 floor: floor.label.clone(),
                 weir_in: landing.weir?.z - floor.finished_z,
                 rim_in: landing.wants.z - floor.finished_z,
+                box_in: box_over_rim(catalog).map(|over| landing.wants.z - floor.finished_z + over),
                 proud_in: wall.finish_room,
                 bay_in: bay_in.filter(|_| arm.abs() > 0.7),
                 along_in,
@@ -101,6 +105,11 @@ pub fn washers(job: &Job, rough_in: &RoughIn) -> Vec<Washer> {
             })
         })
         .collect()
+}
+
+fn box_over_rim(catalog: &Catalog) -> Option<f64> {
+    let usual = catalog.rough_in(FixtureKind::WasherBox.word())?;
+    Some(usual.box_over_rim.as_ref()?.value.to_inches())
 }
 
 fn trap(rough_in: &RoughIn, from: PartId) -> Option<(PartId, &Pattern)> {
@@ -121,7 +130,6 @@ fn bay(rough_in: &RoughIn, wall: &WallSpace, along_in: f64) -> Option<(f64, f64)
 #[cfg(test)]
 mod tests {
     use super::*;
-    use truefall_model::catalog::Catalog;
 
     // By hand, 2 in trap of ASTM D3311 (spread 4-5/8, outlet 2-5/16 and a 3/4 hub, hub 2-3/4 outside): in a bay of 14-1/2 with
     // its arm to the right, on from the arm the standpipe may stand from 1-3/8 to 14-1/2 - 3-1/16 - 4-5/8 = 6-13/16.

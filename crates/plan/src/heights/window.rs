@@ -4,13 +4,14 @@
 //! placed a second time with the stack raised by an inch, and the two placements are compared. What grade, pitch, bends and
 //! seats make of a branch is so in the windows to the last bit.
 
-use super::riser::Riser;
+use super::riser::{Riser, straight};
 use truefall_check::Profile;
+use truefall_model::catalog::Catalog;
 use truefall_model::job::Job;
 use truefall_model::job::fixture::FixtureKind;
 use truefall_model::job::pipes::{Base, End};
 use truefall_model::label::Label;
-use truefall_model::place::{Landing, PartId, Placed, RoughIn, place};
+use truefall_model::place::{Landing, PartId, Placed, RoughIn, place, pointing};
 use truefall_model::units::Length;
 
 /// One reason why a tee may not be anywhere.
@@ -113,7 +114,13 @@ fn raised(site: &Riser<'_>) -> Job {
         | Base::IronBranch { centre: z, .. }
         | Base::Stub { centre: z, .. } => z.off += Length::inches(1.0),
     }
-    for (fit, (piece, _)) in stack.up.iter_mut().zip(&site.run.fits) {
+    for (fit, (piece, part)) in stack.up.iter_mut().zip(&site.run.fits) {
+        // An offset stays as it is: what its bends headed for is said by their clocks.
+        let turns = site.rough_in.part(*part).pattern().is_some_and(|p| !straight(p, fit));
+        if turns && fit.clock.is_none() {
+            fit.clock = pointing(site.rough_in, site.placed, *part).map(|(clock, _)| clock);
+        }
+        fit.to = None;
         if let Some(cut) = piece.and_then(|p| site.rough_in.part(p).cut()) {
             fit.height = None;
             fit.centre = None;
@@ -177,7 +184,15 @@ fn landed(
         let least = profile.find("standpipe-min").map_or(0.0, |f| f.value);
         let most = profile.find("standpipe-max").map_or(f64::INFINITY, |f| f.value);
         let why = format!("standpipe {} to {} over its weir", Length::inches(least), in_words(most));
-        add(stands.between(z, least, most), landing.assumed, why);
+        match (&fixture.rim, rims(site.catalog)) {
+            // The rim is for the plan to choose: the weir has to suit one of those that are usual.
+            (None, Some((low, high))) => {
+                let why = format!("{why}, its rim {low} to {high} off {} finished", floor.label);
+                let (low, high) = (floor.finished_z + low.to_inches(), floor.finished_z + high.to_inches());
+                add(weir.between(z, low - most, high - least), true, why);
+            }
+            _ => add(stands.between(z, least, most), landing.assumed, why),
+        }
         if let (Some(least), Some(most)) =
             (profile.find("standpipe-trap-min"), profile.find("standpipe-trap-max"))
         {
@@ -209,6 +224,12 @@ fn landed(
         );
         add(at.between(z, f64::NEG_INFINITY, takes), stated.is_none(), why);
     }
+}
+
+/// The lowest and the highest rim of a standpipe that are usual, off its finished floor.
+pub(super) fn rims(catalog: &Catalog) -> Option<(Length, Length)> {
+    let usual = catalog.rough_in(FixtureKind::WasherBox.word())?;
+    Some((usual.rim_least.as_ref()?.value, usual.rim_most.as_ref()?.value))
 }
 
 fn in_words(most: f64) -> String {

@@ -98,6 +98,11 @@ pub struct MemberHole {
 }
 
 impl MemberHole {
+    /// What the rules come to: the gravest of what is told against it, a pass where nothing is.
+    pub fn verdict(&self) -> Verdict {
+        self.told.first().map_or(Verdict::Pass, |(verdict, _)| *verdict)
+    }
+
     /// Of a bore; number, step and drop come with the order.
     pub(super) fn of(site: &Site<'_>, ctx: &Ctx<'_>, bore: &Bore, member: &Member) -> Self {
         let told = Told { ctx, bore, member };

@@ -13,7 +13,7 @@ use truefall_model::job::clock::Clock;
 use truefall_model::job::edit::{Change, Edit};
 use truefall_model::job::pipes::{End, Fit};
 use truefall_model::job::{Job, Placement};
-use truefall_model::place::place;
+use truefall_model::place::{RoughIn, place};
 use truefall_model::tolerance::SLACK;
 use truefall_model::units::Angle;
 
@@ -54,6 +54,8 @@ fn idea(stack: &Leaner<'_>, (first, second): (Family, Family), side: f64) -> Opt
     let toward = way.x.atan2(way.y) + side;
     let clocks = solve(stack, at, &fits, toward)?;
     let [one_fit, other_fit] = clocked(&fits, clocks);
+    let apart = apart(stack, &small_job(stack, at), at, &clocked(&fits, clocks))?;
+    let (travel, set) = (apart.norm(), apart.xy().norm());
     let (bend, turn) = (first.bend()?, stack.angle());
     let roll = roll_for(bend, turn)?;
     let set_over = Clock::at(Angle::radians(clocks.x));
@@ -80,6 +82,11 @@ fn idea(stack: &Leaner<'_>, (first, second): (Family, Family), side: f64) -> Opt
                 "clocks: {one} {}, {other} {}",
                 Clock::at(Angle::radians(clocks.x)),
                 Clock::at(Angle::radians(clocks.y))
+            ),
+            format!(
+                "centres of the two {travel:.3} in apart, the second pushed into the first: that sets the stack over by {set:.3} in and \
+                 takes {:.3} in of height; a piece between them sets it over farther",
+                apart.z
             ),
             "every cut is solved on the leaning base: judge it with `check --placement found`".to_owned(),
         ],
@@ -137,12 +144,24 @@ fn small_job(stack: &Leaner<'_>, keep: usize) -> Job {
     job
 }
 
-/// Unit vector out of the second bend, as found.
-fn way_out(stack: &Leaner<'_>, small: &Job, at: usize, fits: &[Fit; 2]) -> Option<Vector3<f64>> {
+/// From the first bend's centre to the second's, as found.
+fn apart(stack: &Leaner<'_>, small: &Job, at: usize, fits: &[Fit; 2]) -> Option<Vector3<f64>> {
+    let rough_in = on_base(stack, small, at, fits)?;
+    let [.., (_, one), (_, other)] = rough_in.runs.first()?.fits[..] else { return None };
+    Some(rough_in.found.origin(other) - rough_in.found.origin(one))
+}
+
+/// The two bends placed on the base and nothing else.
+fn on_base(stack: &Leaner<'_>, small: &Job, at: usize, fits: &[Fit; 2]) -> Option<RoughIn> {
     let mut job = small.clone();
     job.stacks[0].up.truncate(at);
     job.stacks[0].up.extend(fits.iter().cloned());
-    let rough_in = place(&job, stack.catalog).ok()?;
+    place(&job, stack.catalog).ok()
+}
+
+/// Unit vector out of the second bend, as found.
+fn way_out(stack: &Leaner<'_>, small: &Job, at: usize, fits: &[Fit; 2]) -> Option<Vector3<f64>> {
+    let rough_in = on_base(stack, small, at, fits)?;
     let (_, last) = *rough_in.runs.first()?.fits.last()?;
     let leave = rough_in.part(last).pattern()?.leave?;
     Some(rough_in.found.axis(&rough_in, last, leave))

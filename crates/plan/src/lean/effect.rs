@@ -1,8 +1,12 @@
 //! What the lean does to one run that hangs on the stack: grade left, trap arm, where it lands, each with its error.
 
 use crate::trial::Bench;
+use nalgebra::Vector3;
 use truefall_check::check::{Held, held};
+use truefall_check::ctx::Ctx;
 use truefall_check::facts::Facts;
+use truefall_check::lean::position_error;
+use truefall_check::vent::{Setting, Vents};
 use truefall_check::{Finding, Limit, Verdict};
 use truefall_model::job::{Job, Placement};
 use truefall_model::label::Label;
@@ -54,10 +58,14 @@ pub struct Effect {
     pub grade: Option<Measured>,
     /// Length of the trap arm, inches.
     pub arm: Option<Measured>,
+    /// How far the trap arm falls to its vent, inches.
+    pub arm_falls: Option<Measured>,
     /// How far the run lands from where its fixture needs it, inches.
     pub lands: Option<Measured>,
     /// The same along x, y and up.
     pub off: Option<[f64; 3]>,
+    /// Standard error of each from the survey, inches.
+    pub off_error: Option<[f64; 3]>,
 }
 
 impl Effect {
@@ -72,13 +80,19 @@ pub(super) fn effects(bench: &Bench<'_>, job: &Job, rough_in: &RoughIn, stack: &
     let placed = &rough_in.found;
     let facts = [(Placement::Found, Facts::of(job, rough_in, bench.catalog, placed))];
     let (catalog, profile) = (bench.catalog, bench.profile);
+    let setting = Setting { job, rough_in, catalog, profile, placed };
+    let vents = Vents::of(&setting);
+    let ctx =
+        Ctx { job, rough_in, profile, catalog, placed, facts: &facts[0].1, vents: &vents, passes: false };
     let (mut told, passes) = held(&Held { job, rough_in, catalog, profile, facts: &facts, passes: true });
     told.extend(passes);
     let hangs = |run: &&Run| rough_in.stack_of(run.id).label == *stack && run.label != *stack;
-    rough_in.runs.iter().filter(hangs).filter_map(|run| effect(job, rough_in, run, &told)).collect()
+    rough_in.runs.iter().filter(hangs).filter_map(|run| effect(&ctx, run, &told)).collect()
 }
 
-fn effect(job: &Job, rough_in: &RoughIn, run: &Run, told: &[Finding]) -> Option<Effect> {
+fn effect(ctx: &Ctx<'_>, run: &Run, told: &[Finding]) -> Option<Effect> {
+    let (job, rough_in) = (ctx.job, ctx.rough_in);
+    let fixture = run.fixture.map(|at| &job.fixtures[at].name);
     let graded = |leg: &&truefall_model::place::Leg| {
         leg.run == run.id && rough_in.grade(&rough_in.drawn, leg.id).is_some()
     };
@@ -87,7 +101,11 @@ fn effect(job: &Job, rough_in: &RoughIn, run: &Run, told: &[Finding]) -> Option<
     let drawn = rough_in.grade(&rough_in.drawn, leg.id)?.to_per_foot();
     let found = rough_in.grade(&rough_in.found, leg.id)?.to_per_foot();
     let of = |rule: &'static str| {
-        let on_run = move |f: &&Finding| f.rule == rule && f.labels.contains(&run.label);
+        // A finding of a trap arm names its fixture and trap, not the run.
+        let names = move |f: &Finding| {
+            f.labels.contains(&run.label) || fixture.is_some_and(|n| f.labels.first() == Some(n))
+        };
+        let on_run = move |f: &&Finding| f.rule == rule && names(f);
         told.iter().filter(on_run)
     };
     let margin = |f: &&Finding| f.margin.unwrap_or(f64::INFINITY);
@@ -103,7 +121,7 @@ fn effect(job: &Job, rough_in: &RoughIn, run: &Run, told: &[Finding]) -> Option<
     };
     Some(Effect {
         run: run.label.to_string(),
-        fixture: run.fixture.map(|at| job.fixtures[at].name.to_string()),
+        fixture: fixture.map(ToString::to_string),
         leg: match leg.high {
             Some(high) => format!("{} to {}", name(leg.low), name(high)),
             None => format!("{} to its end", name(leg.low)),
@@ -115,7 +133,12 @@ fn effect(job: &Job, rough_in: &RoughIn, run: &Run, told: &[Finding]) -> Option<
         // What falls backwards is told by a rule of its own.
         grade: least("drain-too-flat").or_else(|| least("drain-falls-backwards")),
         arm: least("trap-arm-too-long"),
+        arm_falls: least("trap-arm-falls-too-far"),
         lands: least("misfit-at-fixture"),
+        off_error: landing.map(|l| {
+            [Vector3::x(), Vector3::y(), Vector3::z()]
+                .map(|axis| position_error(ctx, l.part, l.at, axis).to_inches())
+        }),
         off: landing.map(|l| (l.at - l.wants).into()),
     })
 }

@@ -14,6 +14,6 @@ mod remedy;
 mod stack;
 
 pub use effect::{Effect, Measured};
-pub use plan::{StackLean, lean};
+pub use plan::{StackLean, lean, lean_told};
 pub use remedy::{Asked, Kind, Refusal, Remedy};
 pub use stack::Leaning;

@@ -31,6 +31,14 @@ pub struct StackLean {
 /// # Errors
 /// All faults that leave nothing to place.
 pub fn lean(bench: &Bench<'_>) -> Result<Vec<StackLean>, Vec<JobFault>> {
+    lean_told(bench, &mut |_| {})
+}
+
+/// The same; `told` hears the name of each stack as its turn comes.
+///
+/// # Errors
+/// All faults that leave nothing to place.
+pub fn lean_told(bench: &Bench<'_>, told: &mut dyn FnMut(&Label)) -> Result<Vec<StackLean>, Vec<JobFault>> {
     let rough_in = place(bench.job, bench.catalog)?;
     let before = check(bench.job, &rough_in, bench.catalog, bench.profile, bench.placements);
     let stacks = rough_in.runs.iter().filter_map(|run| match &run.kind {
@@ -39,6 +47,7 @@ pub fn lean(bench: &Bench<'_>) -> Result<Vec<StackLean>, Vec<JobFault>> {
     });
     Ok(stacks
         .map(|(run, surveyed)| {
+            told(&run.label);
             let mut plan = StackLean {
                 stack: run.label.clone(),
                 leaning: None,
@@ -61,7 +70,7 @@ fn remedies(bench: &Bench<'_>, before: &[Finding], stack: &Leaner<'_>) -> (Vec<R
     ideas.extend(joints::brace(stack));
     ideas.extend(bends::pairs(stack));
     ideas.extend(joints::cut_back(stack));
-    ideas.extend(leaves::heights(stack));
+    ideas.extend(leaves::heights(bench, stack));
     let (mut good, mut refused) = (Vec::new(), Vec::new());
     for idea in ideas {
         match tried(bench, before, stack, idea) {

@@ -27,6 +27,12 @@ impl PriceList {
         known.iter().find(|(other, _)| other.same(unit)).map(|(_, price)| *price)
     }
 
+    /// The dearest of all prices, in whole units of money; zero where there is none.
+    pub fn dearest(&self) -> f64 {
+        let all = self.prices.values().flatten().map(|(_, price)| price.to_hundredths());
+        all.max().map_or(0.0, |most| most as f64 / 100.0)
+    }
+
     /// What one costs: as stated, or a length of pipe by the foot. None where the file says nothing.
     pub fn of(&self, item: &Item, unit: Unit) -> Option<Money> {
         let by_foot = |length: Length| Some(self.stated(item, Unit::Foot)?.scaled(length.to_feet()));

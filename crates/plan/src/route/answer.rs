@@ -41,6 +41,13 @@ pub struct Route {
     pub still: Vec<String>,
 }
 
+impl Route {
+    /// Whether its legs fall enough as found, or what they lack is nothing that was told as red.
+    pub fn falls(&self) -> bool {
+        !self.still.iter().any(|told| told.contains("[drain-too-flat]"))
+    }
+}
+
 /// A way that was not taken and what stood against it.
 #[derive(Debug, Clone)]
 pub struct Miss {

@@ -16,7 +16,10 @@ use truefall_model::job::pipes::{Branch, End, Fit, PortName};
 use truefall_model::job::point::{PlanPoint, Spot};
 use truefall_model::label::Label;
 use truefall_model::place::RoughIn;
-use truefall_model::units::{Angle, Length};
+use truefall_model::units::{Angle, Grade, Length};
+
+/// The grade a drain has where nobody says otherwise, inches per foot.
+pub const USUAL_GRADE: f64 = 0.25;
 
 /// The job a route changes.
 #[derive(Debug, Clone)]
@@ -87,8 +90,11 @@ impl Old<'_> {
                         along.push(bend);
                         riser = Some(up);
                     }
-                    if let Goal::Under { pattern, flange, .. } = graph.goal {
+                    if let Goal::Under { pattern, flange, street, .. } = graph.goal {
                         let mut end = Fit::plain(pattern, name);
+                        if *street {
+                            (end.enter, end.leave) = (Some(Label::new("out")), Some(Label::new("in")));
+                        }
                         let at = |v: f64| Length::inches((v * 64.0).round() / 64.0);
                         end.to = Some(Spot(match flange {
                             Some(_) => {
@@ -110,6 +116,11 @@ impl Old<'_> {
             End::Fixture { past, .. } => Some(*past),
             _ => None,
         });
+        // A grade that was chosen for this route is written down; the job's own stands as it was said.
+        let own = old.and_then(|b| b.grade);
+        let chosen = graph.grade * 12.0;
+        let kept_grade = (chosen - own.map_or(USUAL_GRADE, Grade::to_per_foot)).abs() < 1e-9;
+        let grade = if kept_grade { own } else { Some(Grade::per_foot(chosen)) };
         let mut from = from;
         if let Some(riser) = riser {
             let (tee, panel) = self.riser(graph, riser, &mut along, &mut names);
@@ -118,7 +129,7 @@ impl Old<'_> {
                 from,
                 material: graph.site.material,
                 system: None,
-                grade: old.and_then(|b| b.grade),
+                grade,
                 along: std::mem::take(&mut along),
                 end: match riser.air {
                     Air::Roof => self.roof_end.clone(),
@@ -140,7 +151,7 @@ impl Old<'_> {
             from,
             material: graph.site.material,
             system: old.and_then(|b| b.system),
-            grade: old.and_then(|b| b.grade),
+            grade,
             along,
             end: End::Fixture { name: fixture.name.clone(), past: past.unwrap_or(Length::inches(3.0)) },
             note: old.and_then(|b| b.note.clone()),

@@ -41,6 +41,8 @@ pub enum Goal {
         pattern: String,
         /// The flange on a closet's bend.
         flange: Option<String>,
+        /// A street bend stood on its hub: entered by it, its spigot home in the flange, so that its height is fixed.
+        street: bool,
         /// Where its centre may be, and which way its inlet is swung then; none where it turns straight up.
         spots: Vec<(Point2<f64>, Option<Vector2<f64>>)>,
         /// Least and greatest height of its centre.
@@ -103,6 +105,7 @@ impl Goal {
             return Ok(Self::Under {
                 pattern: bend.name.to_string(),
                 flange: Some(flange.name.to_string()),
+                street: false,
                 spots: vec![(at, None)],
                 z: (floor.finished_z - least - REACH_DOWN_IN, floor.finished_z - least),
                 end: end(
@@ -127,13 +130,19 @@ impl Goal {
                 let (least, most) = (profile.figure("standpipe-min"), profile.figure("standpipe-max"));
                 (rim - most.value, rim - least.value)
             }
-            _ => (outlet - profile.figure("outlet-to-weir").value + 1.0, outlet - up),
+            kind => {
+                // The limit is counted from the finished floor or the rim, the trap hung from where the waste takes it.
+                let rim = fixture.rim.as_ref().filter(|_| kind == FixtureKind::FloorDrain);
+                let top = rim.and_then(|rim| framed.height(rim)).unwrap_or(floor.finished_z);
+                (top - profile.figure("outlet-to-weir").value + 1.0, outlet - up)
+            }
         };
         let radius = swing.radius.to_inches();
         let base = fixture.wall.as_ref().and_then(|w| framed.wall(w)).map_or(Vector2::x(), |w| w.along);
         Ok(Self::Under {
             pattern: trap.name.to_string(),
             flange: None,
+            street: false,
             spots: headings(base).step_by(2).map(|to| (at - to * radius, Some(to))).collect(),
             z,
             end: end(
@@ -141,6 +150,36 @@ impl Goal {
                 outlet_port.socket.to_inches(),
                 outlet_port.outside.to_inches(),
             ),
+        })
+    }
+
+    /// A closet's other end: a street 1/4 bend with its spigot in the flange, where there is no height for a piece between. Its
+    /// height is that of the flange, give or take what the fixture bears.
+    pub fn street(
+        fixture: &Fixture,
+        framed: &Framed,
+        catalog: &Catalog,
+        material: Material,
+        size: NominalSize,
+    ) -> Option<Self> {
+        if fixture.kind != FixtureKind::Closet {
+            return None;
+        }
+        let usual = catalog.rough_in(fixture.kind.word())?;
+        let floor = framed.floor(&fixture.floor)?;
+        let bend = pattern(catalog, Family::StreetQuarterBend, material, &[size])?;
+        let flange = pattern(catalog, Family::ClosetFlange, material, &[size])?;
+        let (hub, spigot) = (&bend.ports[bend.leave?], &bend.ports[bend.enter]);
+        let drop = spigot.stop.coords.norm() + flange.ports[flange.enter].stop.coords.norm();
+        let centre = floor.finished_z - drop;
+        let bears = fixture.tolerance.unwrap_or(usual.tolerance.value).to_inches();
+        Some(Self::Under {
+            pattern: bend.name.to_string(),
+            flange: Some(flange.name.to_string()),
+            street: true,
+            spots: vec![(framed.point(&fixture.at.0)?, None)],
+            z: (centre - bears, centre + bears),
+            end: end(hub.stop.coords.norm(), hub.socket.to_inches(), hub.outside.to_inches()),
         })
     }
 

@@ -6,6 +6,7 @@ use super::goal::Goal;
 use super::leg::{LegEnd, Met, Site};
 use super::lines::{Line, STEP_RAD, headings};
 use super::search::Graph;
+use super::stop::Stop;
 use super::tees::Tee;
 use super::turn::Bend;
 use nalgebra::{Point2, Point3, Vector2};
@@ -16,8 +17,8 @@ use truefall_model::units::Length;
 /// Points and lengths are told apart to this part of an inch.
 const GRAIN: f64 = 4096.0;
 
-/// What a stop counts where ways through stops are asked for.
-pub const STOP_POINTS: f64 = 1000.0;
+/// The cosine of the angle up to which a port is taken to look along a step of headings: half a degree.
+const SAME_WAY: f64 = 0.999_96;
 
 /// Where a route is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -154,8 +155,7 @@ impl Escape<'_> {
             let up = self.site.meet(self.place(to), tee, (foot, Some(riser.down)), &|_| false);
             if !up.couplings.is_empty() {
                 let piece = Length::inches(riser.tee_z - self.z(to));
-                met.stops
-                    .push(super::stop::Stop::TooLong { piece, longest: Length::inches(up.couplings[0]) });
+                met.stops.push(Stop::TooLong { piece, longest: Length::inches(up.couplings[0]) });
             }
             met.holes.extend(up.holes);
             met.stops.extend(up.stops);
@@ -266,7 +266,8 @@ impl Graph for Escape<'_> {
         let mut starts = Vec::new();
         for (t, tee) in self.tees.iter().enumerate() {
             let mut ways: Vec<Vector2<f64>> = match tee.heading {
-                Some(way) => vec![way],
+                // A port on a line that falls looks a hair beside the step it is meant to.
+                Some(way) => vec![headings(self.base).find(|step| step.dot(&way) > SAME_WAY).unwrap_or(way)],
                 None => headings(self.base).collect(),
             };
             if tee.heading.is_none() {
@@ -345,7 +346,7 @@ impl Graph for Escape<'_> {
             Some((riser, _)) => self.weights.pipe(Length::inches(riser.tee_z - self.z(to))),
             None => 0.0,
         };
-        Some(holes + coupled + up + STOP_POINTS * met.stops.len() as f64)
+        Some(holes + coupled + up + met.stops.iter().map(Stop::points).sum::<f64>())
     }
 
     fn done(&self, state: &State) -> bool {

@@ -3,7 +3,7 @@
 use super::answer::{Answer, Miss, Route};
 use super::asked::{Asked, NoRoute};
 use super::cost::{USUAL, Weights};
-use super::edits::Old;
+use super::edits::{Old, USUAL_GRADE};
 use super::goal::Goal;
 use super::graph::{Escape, State};
 use super::leg::{Met, Site};
@@ -14,9 +14,10 @@ use super::riser::feet;
 use super::search::{Limits, Next, Way, cheapest};
 use super::slide::Coupling;
 use super::stop::Stop;
-use super::tees::{Seeking, Tee};
+use super::tees::{How, Seeking, Tee};
 use super::turn::{Bend, level_bends};
 use super::wood::Wood;
+use super::words::Signature;
 use crate::trial::{Bench, attempt};
 use crate::vents::roof_end;
 use nalgebra::{Point2, Vector2};
@@ -29,7 +30,7 @@ use truefall_model::job::height::Surface;
 use truefall_model::job::pipes::End;
 use truefall_model::job::point::{PlanPoint, Spot};
 use truefall_model::label::Label;
-use truefall_model::place::{RoughIn, place};
+use truefall_model::place::{RoughIn, RunKind, place};
 use truefall_model::units::{Length, NominalSize};
 
 /// The most bends of one route on the level.
@@ -37,9 +38,9 @@ const MOST_BENDS: u8 = 3;
 /// The most times one state is settled, for as many routes through it.
 const MOST_APIECE: usize = 5;
 /// The most labels settled before the search gives up.
-const MOST_LABELS: usize = 60_000;
+const MOST_LABELS: usize = 20_000;
 /// The most routes tried whole for each one wanted.
-const TRIES: usize = 8;
+const TRIES: usize = 5;
 /// Steps between heights of a tee that may be set freely, inches.
 const HEIGHT_STEP_IN: f64 = 0.5;
 /// The same for a drain that goes under the floor, whose riser takes up any height.
@@ -47,23 +48,90 @@ const UNDER_STEP_IN: f64 = 3.0;
 /// The most labels settled for ways under the floor.
 const MOST_LABELS_UNDER: usize = 12_000;
 
-/// Looks for the cheapest lawful routes of a fixture; `tick` is called now and then with how many states were settled.
+/// Looks for the cheapest lawful routes of a fixture.
 ///
 /// # Errors
 /// The question can't be put: names, places or the job itself are at fault.
 pub fn routes(bench: &Bench<'_>, asked: &Asked<'_>) -> Result<Answer, NoRoute> {
     let rough_in = place(bench.job, bench.catalog).map_err(NoRoute::Placing)?;
     let before = check(bench.job, &rough_in, bench.catalog, bench.profile, bench.placements);
-    let search = Search::new(bench, asked, &rough_in, &before)?;
-    let mut answer = search.answer();
-    if answer.routes.is_empty()
-        && asked.k > 0
-        && let Some(takes) = search.moved_fixture()
-        && let Some(first) = answer.misses.first_mut()
-    {
-        first.takes.push(takes);
+    let search = Search::new(bench, asked, &rough_in, &before, None)?;
+    let mut found = Found::default();
+    search.ways(&mut found);
+    // What a lean takes off the grade is given to it beforehand, where that makes more ways lawful.
+    let mut steep = Vec::new();
+    for grade in search.steeper() {
+        if asked.k == 0 || found.fine() >= asked.k {
+            break;
+        }
+        if let Ok(other) = Search::new(bench, asked, &rough_in, &before, Some(grade)) {
+            other.ways(&mut found);
+            steep.push(other);
+        }
     }
-    Ok(answer)
+    search.missed(&mut found);
+    if found.routes.is_empty() {
+        for other in &steep {
+            if found.misses.iter().all(|m| m.takes.is_empty()) {
+                other.missed(&mut found);
+            }
+        }
+        if asked.k > 0
+            && let Some(takes) = search.moved_fixture()
+            && let Some(first) = found.misses.first_mut()
+        {
+            first.takes.push(takes);
+        }
+    }
+    Ok(found.answer(asked))
+}
+
+/// Leans that take less than this, in inches per foot, are left out of account.
+const LEAST_LEAN: f64 = 1.0 / 32.0;
+
+/// What the searches of one question came to.
+#[derive(Debug, Default)]
+pub(super) struct Found {
+    /// Cheapest first.
+    routes: Vec<(Signature, Route)>,
+    misses: Vec<Miss>,
+    work: (usize, usize),
+}
+
+impl Found {
+    /// Routes about which nothing is red that a steeper grade would mend.
+    fn fine(&self) -> usize {
+        self.routes.iter().filter(|(_, route)| route.falls()).count()
+    }
+
+    /// Puts a route in; of two that go the same way the one with less about it that is red stays.
+    fn put(&mut self, same: Signature, route: Route) {
+        match self.routes.iter_mut().find(|(own, _)| *own == same) {
+            Some(old) if route.still.len() < old.1.still.len() => *old = (same, route),
+            Some(_) => {}
+            None => self.routes.push((same, route)),
+        }
+    }
+
+    fn answer(mut self, asked: &Asked<'_>) -> Answer {
+        if !asked.why_not && !self.routes.is_empty() {
+            self.misses.clear();
+        }
+        self.misses.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+        self.misses.dedup_by(|a, b| {
+            a.fittings == b.fittings && a.tee == b.tee && a.red == b.red && a.stops == b.stops
+        });
+        // What can be helped is told before what can't.
+        self.misses.sort_by_key(|m| m.takes.is_empty());
+        self.misses.truncate(5);
+        Answer {
+            fixture: asked.fixture.clone(),
+            routes: self.routes.into_iter().map(|(_, route)| route).collect(),
+            misses: self.misses,
+            why_not: asked.why_not,
+            work: self.work,
+        }
+    }
 }
 
 /// How far a fixture is moved along its wall, one way and the other, inches.
@@ -91,18 +159,40 @@ pub(super) struct Search<'a> {
     pub(super) old: Old<'a>,
     pub(super) site: Site<'a>,
     pub(super) level: Scope,
+    /// To a closet's street bend.
+    street: Option<Scope>,
     pub(super) bends: Vec<Bend>,
     pub(super) grade: f64,
+    /// The grade the job asks for, inches per foot.
+    pub(super) own_grade: f64,
     pub(super) base: Vector2<f64>,
     pub(super) weights: Weights,
 }
 
 impl<'a> Search<'a> {
+    /// Grades that give back what a lean takes, half of it and all of it, in sixteenths; none where all stacks stand plumb that
+    /// the fixture may hang on.
+    fn steeper(&self) -> Vec<f64> {
+        let runs = self.level.tees.iter().map(|tee| self.old.rough_in.stack_of(tee.run));
+        let leans = runs.filter_map(|run| match &run.kind {
+            RunKind::Stack { lean: Some(lean), corrected, .. } if corrected.is_empty() => {
+                Some(lean.lean_in_per_ft() + lean.lean_error_in_per_ft())
+            }
+            _ => None,
+        });
+        let most = leans.fold(0.0, f64::max);
+        if most < LEAST_LEAN {
+            return Vec::new();
+        }
+        [0.5, 1.0].map(|share| self.own_grade + (most * share * 16.0).ceil() / 16.0).to_vec()
+    }
+
     fn new(
         bench: &'a Bench<'a>,
         asked: &'a Asked<'a>,
         rough_in: &'a RoughIn,
         before: &'a [Finding],
+        steep: Option<f64>,
     ) -> Result<Self, NoRoute> {
         let (job, catalog, profile) = (bench.job, bench.catalog, bench.profile);
         let Some(fixture) = job.fixtures.iter().position(|f| f.name == *asked.fixture) else {
@@ -128,7 +218,8 @@ impl<'a> Search<'a> {
             catalog.pipe(material, size).ok_or_else(|| fail("the catalog has no pipe of its size"))?.outside;
         let goal =
             Goal::of(item, &rough_in.framed, (catalog, profile), material, size).map_err(|why| fail(&why))?;
-        let grade = branch.and_then(|i| job.branches[i].grade).map_or(0.25, |g| g.to_per_foot()) / 12.0;
+        let own_grade = branch.and_then(|i| job.branches[i].grade).map_or(USUAL_GRADE, |g| g.to_per_foot());
+        let grade = steep.unwrap_or(own_grade) / 12.0;
         let now = branch.map(|i| &job.branches[i].from);
         let (low, high) = goal.heights();
         let mut weights = USUAL;
@@ -192,6 +283,8 @@ impl<'a> Search<'a> {
         if let Some(priced) = &priced {
             priced.tees(&weights, &mut tees);
         }
+        let street = Goal::street(item, &rough_in.framed, catalog, material, size);
+        let street = street.map(|goal| Scope { tees: tees.clone(), goal, longest });
         let level = Scope { tees, goal, longest };
         Ok(Self {
             bench,
@@ -200,48 +293,45 @@ impl<'a> Search<'a> {
             old: Old { job, rough_in, fixture, roof_end: roof_end(bench), branch, kept: kept.map(|k| k.1) },
             site,
             level,
+            street,
             bends,
             grade,
+            own_grade,
             base,
             weights,
         })
     }
 
-    fn answer(&self) -> Answer {
-        let (mut routes, mut misses): (Vec<Route>, Vec<Miss>) = (Vec::new(), Vec::new());
-        let mut work = (0, 0);
-        self.look(&self.level, &mut routes, &mut misses, &mut work);
+    /// Looks for lawful ways: in the wall or under the fixture, then under the floor.
+    fn ways(&self, found: &mut Found) {
+        self.look(&self.level, found);
+        if let Some(street) = &self.street {
+            self.look(street, found);
+        }
         // Going under costs so much at least; where the wall gives enough for less it is not looked at.
-        let enough = routes.get(self.asked.k.saturating_sub(1)).is_some_and(|r| r.cost <= self.least_under());
-        let under = if enough && !self.asked.why_not { None } else { self.under() };
-        if let Some(under) = &under {
-            self.look(under, &mut routes, &mut misses, &mut work);
+        let enough =
+            found.routes.get(self.asked.k.saturating_sub(1)).is_some_and(|r| r.1.cost <= self.least_under());
+        if !enough && let Some(under) = self.under() {
+            self.look(&under, found);
         }
-        if !self.asked.why_not && !routes.is_empty() {
-            misses.clear();
-        } else {
-            for (at, scope) in std::iter::once(&self.level).chain(&under).enumerate() {
-                let wanted = if routes.is_empty() { 1 } else { 3 };
-                // Where the way in the wall is stopped, going under is told only if something can be said of it.
-                work.0 += self.look_through(scope, wanted, at, &mut misses);
-            }
+    }
+
+    /// Looks for what stops the ways that would be cheapest, where that is wanted.
+    fn missed(&self, found: &mut Found) {
+        if !self.asked.why_not && !found.routes.is_empty() {
+            return;
         }
-        misses.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-        misses.dedup_by(|a, b| {
-            a.fittings == b.fittings && a.tee == b.tee && a.red == b.red && a.stops == b.stops
-        });
-        misses.truncate(5);
-        Answer { fixture: self.asked.fixture.clone(), routes, misses, why_not: self.asked.why_not, work }
+        let wanted = if found.routes.is_empty() { 1 } else { 3 };
+        let under = self.under();
+        let scopes = std::iter::once(&self.level).chain(&self.street).chain(&under);
+        for (at, scope) in scopes.enumerate() {
+            // Where the way in the wall is stopped, others are told only if something can be said of them.
+            found.work.0 += self.look_through(scope, wanted, at, &mut found.misses);
+        }
     }
 
     /// The cheapest lawful ways of one kind, put among those found.
-    fn look(
-        &self,
-        scope: &Scope,
-        routes: &mut Vec<Route>,
-        misses: &mut Vec<Miss>,
-        work: &mut (usize, usize),
-    ) {
+    fn look(&self, scope: &Scope, found: &mut Found) {
         let k = self.asked.k;
         if k == 0 {
             return;
@@ -249,25 +339,31 @@ impl<'a> Search<'a> {
         let (lines, seen) = (self.lines(scope), RefCell::new(BTreeMap::new()));
         let graph = self.graph(scope, &lines, &seen, false);
         // What would come after the last wanted one need not be looked for.
-        let cost = routes.get(k - 1).map_or(f64::INFINITY, |r| r.cost);
-        let (mut told, mut tried, mut found) = (BTreeSet::new(), 0, Vec::new());
+        let cost = found.routes.get(k - 1).map_or(f64::INFINITY, |r| r.1.cost);
+        let (mut told, mut tried, mut new) = (BTreeSet::new(), 0, 0);
+        let known: BTreeSet<Signature> =
+            found.routes.iter().filter(|r| r.1.falls()).map(|r| r.0.clone()).collect();
         // Two routes may come to one place by different bends: each place is reached as often as routes are wanted.
-        work.0 += cheapest(&graph, k.min(MOST_APIECE), Limits { labels: scope.labels(), cost }, |way| {
-            if !told.insert(self.signature(&graph, way)) {
+        let settled = cheapest(&graph, k.min(MOST_APIECE), Limits { labels: scope.labels(), cost }, |way| {
+            let same = self.signature(&graph, way);
+            if known.contains(&same) || !told.insert(same.clone()) {
                 return Next::More;
             }
             tried += 1;
             match self.attempt(&graph, way) {
-                Ok(route) => found.push(route),
-                Err(red) => misses.push(self.miss(&graph, way, Vec::new(), red)),
+                Ok(route) => {
+                    new += 1;
+                    found.put(same, route);
+                }
+                Err(red) => found.misses.push(self.miss(&graph, way, Vec::new(), red)),
             }
-            let enough = found.len() >= k || tried >= TRIES * k.max(2);
+            let enough = new >= k || tried >= TRIES * k.max(2);
             if enough { Next::Enough } else { Next::More }
         });
-        work.1 += tried;
-        routes.extend(found);
-        routes.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-        routes.truncate(k);
+        found.work.0 += settled;
+        found.work.1 += tried;
+        found.routes.sort_by(|a, b| a.1.cost.total_cmp(&b.1.cost));
+        found.routes.truncate(k);
     }
 
     /// The ways that would be cheapest if nothing stopped them, and what that would take.
@@ -285,6 +381,7 @@ impl<'a> Search<'a> {
                 what_it_takes(self.bench, self.before, &self.old.edits(&graph, way), &stops, self.asked);
             let words = stops.iter().map(ToString::to_string).collect();
             let mut miss = self.miss(&graph, way, words, Vec::new());
+            miss.cost -= stops.iter().map(Stop::points).sum::<f64>();
             miss.takes = takes;
             if kind == 0 || !miss.takes.is_empty() || misses.is_empty() {
                 misses.push(miss);
@@ -328,12 +425,12 @@ impl<'a> Search<'a> {
         (!tees.is_empty()).then_some(Scope { tees, goal, longest: LONGEST_IN })
     }
 
-    /// How little the fixture must be moved along its wall for a route in the wall, tried whole.
+    /// How little the fixture must be moved along its wall for a route without going under, tried whole.
     fn moved_fixture(&self) -> Option<Takes> {
-        let Goal::Wall { wall, .. } = &self.level.goal else { return None };
         let (job, framed) = (self.bench.job, &self.old.rough_in.framed);
-        let space = framed.wall(wall)?;
         let item = &job.fixtures[self.old.fixture];
+        let wall = item.wall.as_ref()?;
+        let space = framed.wall(wall)?;
         let at = framed.point(&item.at.0)?;
         let (along, out) = space.measure(at);
         MOVES_IN.into_iter().flat_map(|by| [by, -by]).find_map(|by| {
@@ -356,10 +453,13 @@ impl<'a> Search<'a> {
             let rough_in = place(&other, bench.catalog).ok()?;
             let before = check(&other, &rough_in, bench.catalog, bench.profile, bench.placements);
             let asked = Asked { k: 1, why_not: false, ..*self.asked };
-            let search = Search::new(&bench, &asked, &rough_in, &before).ok()?;
-            let (mut routes, mut misses, mut work) = (Vec::new(), Vec::new(), (0, 0));
-            search.look(&search.level, &mut routes, &mut misses, &mut work);
-            edits.extend(routes.into_iter().next()?.edits);
+            let search = Search::new(&bench, &asked, &rough_in, &before, None).ok()?;
+            let mut found = Found::default();
+            search.look(&search.level, &mut found);
+            if let Some(street) = search.street.as_ref().filter(|_| found.routes.is_empty()) {
+                search.look(street, &mut found);
+            }
+            edits.extend(found.routes.into_iter().next()?.1.edits);
             let trial = attempt(self.bench, self.before, edits).ok()?;
             let (end, side) = if by > 0.0 { (space.length, "far") } else { (0.0, "near") };
             let off = Length::inches((end - to).abs());
@@ -374,12 +474,13 @@ impl<'a> Search<'a> {
 
     fn lines(&self, scope: &Scope) -> Vec<Line> {
         let mut starts: Vec<Point2<f64>> = Vec::new();
-        for tee in &scope.tees {
+        // A wye looks one way, and there are many: lines through them all would only crowd out the others.
+        for tee in scope.tees.iter().filter(|tee| !matches!(tee.how, How::Wye { .. })) {
             if !starts.iter().any(|q| (q - tee.at).norm() < 1e-6) {
                 starts.push(tee.at);
             }
         }
-        let mut near = starts.clone();
+        let mut near: Vec<Point2<f64>> = scope.tees.iter().map(|tee| tee.at).collect();
         near.extend(scope.goal.points());
         near.extend(scope.goal.line().map(|l| l.through));
         let heights = scope.tees.iter().flat_map(|t| t.heights.iter().copied());

@@ -80,6 +80,16 @@ pub enum Stop {
     },
 }
 
+impl Stop {
+    /// What it counts where ways through stops are asked for: wood can be doubled or furred, a duct or pipe hardly.
+    pub fn points(&self) -> f64 {
+        match self {
+            Self::HoleTooLarge { .. } | Self::EdgeTooThin { .. } | Self::InWood { .. } => 600.0,
+            _ => 1000.0,
+        }
+    }
+}
+
 impl std::fmt::Display for Stop {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {

@@ -231,7 +231,14 @@ impl Seeking<'_> {
             for (_, part) in &run.fits {
                 let it = self.rough_in.part(*part);
                 let Some(pattern) = it.pattern() else { continue };
-                if !self.rough_in.network.wet[part.0 as usize]
+                let upright = pattern.family == Family::SanitaryTee
+                    && self.placed().axis(self.rough_in, *part, pattern.enter).z < -0.996;
+                // What stands on a drain, above the last branch, may carry waste too.
+                let wet = |part: PartId| self.rough_in.network.wet[part.0 as usize];
+                let over_a_drain = upright
+                    && matches!(run.kind, RunKind::Stack { .. })
+                    && run.fits.iter().any(|(_, other)| wet(*other));
+                if !(wet(*part) || over_a_drain)
                     || !drains.contains(&pattern.family)
                     || !self.named(&run.label, Some(&it.label))
                     || self.now.is_some_and(|now| now.fitting == it.label)
@@ -255,8 +262,6 @@ impl Seeking<'_> {
                     if axis.z.abs() > 0.3 {
                         continue;
                     }
-                    let upright = pattern.family == Family::SanitaryTee
-                        && self.placed().axis(self.rough_in, *part, pattern.enter).z < -0.996;
                     let clocked = self.fit(&it.label).is_some_and(|fit| fit.clock.is_some());
                     let origin = self.placed().origin(*part);
                     found.push(Tee {
@@ -280,7 +285,7 @@ impl Seeking<'_> {
     fn wyes(&self) -> Vec<Tee> {
         let mut found = Vec::new();
         let rough_in = self.rough_in;
-        // Each place is one more to start from in sixteen ways: only where a drain was named.
+        // Each place is one more to start from: only where a drain was named.
         if self.to.is_none() {
             return found;
         }

@@ -10,10 +10,10 @@ use super::tees::How;
 use truefall_model::framing::frame::Framed;
 use truefall_model::framing::space::WallSpace;
 use truefall_model::job::clock::Clock;
-use truefall_model::units::{Angle, Length};
+use truefall_model::units::{Angle, Grade, Length};
 
 /// The tee, the side, the fittings, the wood.
-type Signature = (String, i64, Vec<Here>, Vec<u32>);
+pub(super) type Signature = (String, i64, Vec<Here>, Vec<u32>);
 
 impl Search<'_> {
     pub(super) fn miss(
@@ -26,7 +26,7 @@ impl Search<'_> {
         Miss {
             tee: self.tee_words(graph, way),
             fittings: self.fittings(graph, way),
-            cost: way.cost - super::graph::STOP_POINTS * stops.len() as f64,
+            cost: way.cost,
             stops,
             red,
             takes: Vec::new(),
@@ -155,6 +155,12 @@ impl Search<'_> {
             found.push(format!(
                 "{level} {place}, heading {}",
                 heading_words(framed, (a.xy(), a.z), pair[0].way())
+            ));
+        }
+        if (self.grade * 12.0 - self.own_grade).abs() > 1e-9 {
+            found.push(format!(
+                "laid at {}: the lean of its stack takes some of it",
+                Grade::per_foot(self.grade * 12.0)
             ));
         }
         if let Some((riser, _)) = way.states.last().and_then(|end| graph.riser(end)) {

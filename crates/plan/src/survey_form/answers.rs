@@ -4,9 +4,11 @@
 //! colon, takes the usual figure.
 
 use super::questions::{QUESTIONS, Question, Usual};
-use super::read::take;
+use super::read::{split, take};
+use super::to_job::BESIDE_IN;
 use std::collections::BTreeMap;
 use truefall_model::document::nearest;
+use truefall_model::units::Length;
 
 /// First line of a file of answers.
 pub const KIND: &str = "# answers of a survey: one a line, NAME: ANSWER; usual takes the usual figure";
@@ -66,8 +68,56 @@ impl Answers {
         } else {
             Some(take(question, text, self)?)
         };
-        self.taken.insert(question.key, answer);
+        let before = self.taken.insert(question.key, answer);
+        if let Some((_, why)) = self.against().into_iter().find(|(key, _)| *key == question.key) {
+            match before {
+                Some(before) => self.taken.insert(question.key, before),
+                None => self.taken.remove(question.key),
+            };
+            return Err(why);
+        }
         Ok(())
+    }
+
+    /// Answers that go against others, by their questions' names, with why. Only what was measured on both sides is compared.
+    pub fn against(&self) -> Vec<(&'static str, String)> {
+        let inches = |one: &str| Length::parse(one).map(Length::to_inches).ok();
+        let read = |key: &str| self.given(key).then(|| inches(self.value(key))).flatten();
+        let mut out = Vec::new();
+        let (long, deep) = (read("wall-length"), read("room-depth"));
+        let bounds = [
+            ("stack-along", long),
+            ("closet-along", long),
+            ("lavatory-along", long),
+            ("bath-along", long),
+            ("closet-out", deep),
+            ("bath-out", deep),
+        ];
+        for (key, most) in bounds {
+            if let (Some(at), Some(most)) = (read(key), most)
+                && at > most
+            {
+                let (at, most) = (Length::inches(at), Length::inches(most));
+                out.push((key, format!("{at} lies outside the room, which ends at {most}")));
+            }
+        }
+        let last =
+            |key: &str| split(self.value(key)).last().and_then(|one| inches(one)).filter(|_| self.given(key));
+        let end = if self.value("joists-run") == "across" { long } else { deep };
+        let thick = inches(self.value("joist-thick")).unwrap_or_default();
+        if let (Some(at), Some(end)) = (last("joist-edges"), end)
+            && at > end + BESIDE_IN - thick
+        {
+            let (at, end) = (Length::inches(at), Length::inches(end));
+            out.push(("joist-edges", format!("{at} lies beyond the room, which ends at {end}")));
+        }
+        if let (Some(at), Some(end)) = (last("stud-edges"), long)
+            && at > end
+        {
+            let (at, end) = (Length::inches(at), Length::inches(end));
+            out.push(("stud-edges", format!("{at} lies beyond the wall's end at {end}")));
+        }
+        out
     }
 
     /// Takes an answer back.
@@ -199,6 +249,9 @@ impl Answers {
             if let Err(why) = answers.set(question, value) {
                 faults.push(FileFault { line: Some(*line), message: format!("{}: {why}", question.key) });
             }
+        }
+        for (key, why) in answers.against() {
+            faults.push(FileFault { line: lines.get(key).map(|l| l.0), message: format!("{key}: {why}") });
         }
         faults.sort_by_key(|fault| fault.line);
         (answers, faults)

@@ -16,12 +16,14 @@ use truefall_model::place::{JobFault, place};
 use truefall_model::units::Length;
 
 /// The floor's outline goes so far beyond the room; what is measured off the corner is counted from there.
-const BESIDE_IN: f64 = 6.0;
+pub(super) const BESIDE_IN: f64 = 6.0;
 const BEHIND_IN: f64 = 24.0;
 /// From the joists' underside to the pipe under them, and from one tee to the next below. Room for hubs, of our own; the
 /// hub of a 3 in tee stands out 1/4 in or so.
 const UNDER_JOISTS_IN: f64 = 0.5;
 const TEE_TO_TEE_IN: f64 = 7.5;
+/// The same of 4 in tees, with a make-up piece of two 1-3/4 sockets between.
+const TEE_TO_TEE_4_IN: f64 = 8.25;
 /// The least from a rim to the centre of a tee with a make-up piece between.
 const RIM_TO_TEE_IN: f64 = 4.75;
 /// A lavatory this near the stack takes its arm straight out of the tee.
@@ -55,8 +57,11 @@ pub enum NotMade {
 /// Answers that go against each other; a job that can't be placed.
 pub fn to_job(answers: &Answers, catalog: &Catalog) -> Result<Surveyed, NotMade> {
     let numbers = Numbers::of(answers).map_err(NotMade::Answers)?;
-    let mut told: Vec<String> =
-        answers.assumed().into_iter().map(|(q, usual)| format!("assumed: {}: {usual}", q.ask)).collect();
+    let mut told: Vec<String> = answers
+        .assumed()
+        .into_iter()
+        .map(|(q, usual)| format!("assumed: {}: {}", q.ask, usual.trim_end_matches(", assumed")))
+        .collect();
     let text = text(answers, &numbers, &mut told);
     let mut job = JobFile::read("survey", &text).map_err(NotMade::Text)?.job;
     let stack = Label::new("S1");
@@ -106,50 +111,24 @@ impl Numbers {
             lavatory: n("lavatory-along"),
             bath,
         };
-        for (key, most) in [
-            ("stack-along", numbers.wall_length),
-            ("closet-along", numbers.wall_length),
-            ("lavatory-along", numbers.wall_length),
-            ("bath-along", numbers.wall_length),
-            ("closet-out", numbers.room_depth),
-            ("bath-out", numbers.room_depth),
-        ] {
-            if answers.given(key) && n(key) > most {
-                let (read, most) = (Length::inches(n(key)), Length::inches(most));
-                wrong.push(format!("{key}: {read} lies outside the room, which ends at {most}"));
-            }
-        }
-        let across = answers.value("joists-run") == "across";
-        let end = if across { numbers.wall_length } else { numbers.room_depth };
-        if let Some(last) = split(answers.value("joist-edges")).last().and_then(|l| Length::parse(l).ok())
-            && last.to_inches() > end + BESIDE_IN - n("joist-thick")
-        {
-            wrong.push(format!(
-                "joist-edges: {last} lies beyond the room, which ends at {}",
-                Length::inches(end)
-            ));
-        }
-        if let Some(last) = split(answers.value("stud-edges")).last().and_then(|l| Length::parse(l).ok())
-            && last.to_inches() > numbers.wall_length
-        {
-            wrong.push(format!("stud-edges: {last} lies beyond the wall's end"));
-        }
+        wrong.extend(answers.against().into_iter().map(|(key, why)| format!("{key}: {why}")));
         if wrong.is_empty() { Ok(numbers) } else { Err(wrong) }
     }
 
     /// Heights of the closet's and the bath's tee off the rough floor.
     fn tees(&self, answers: &Answers, told: &mut Vec<String>) -> (f64, Option<f64>) {
+        let apart = if self.size == "4" { TEE_TO_TEE_4_IN } else { TEE_TO_TEE_IN };
         let under = inches(answers, "subfloor") + inches(answers, "joist-depth") + UNDER_JOISTS_IN;
         let rise = |along: f64, out: f64| (along - self.stack_along).hypot(out + self.stack_back) / 48.0;
         let sixteenth = |z: f64| (z * 16.0).floor() / 16.0;
         let closet_rise = rise(inches(answers, "closet-along"), inches(answers, "closet-out"));
         let closet_under = -(under + 2.0 + closet_rise);
         let bath = self.bath.map(|(along, out)| sixteenth(-(under + 1.25 + rise(along, out))));
-        let mut closet = sixteenth(bath.map_or(closet_under, |bath| closet_under.min(bath - TEE_TO_TEE_IN)));
+        let mut closet = sixteenth(bath.map_or(closet_under, |bath| closet_under.min(bath - apart)));
         let mut bath = bath;
         if closet < self.rim + RIM_TO_TEE_IN {
             closet = sixteenth(self.rim + RIM_TO_TEE_IN + 0.0625);
-            bath = bath.map(|bath| bath.max(closet + TEE_TO_TEE_IN));
+            bath = bath.map(|bath| bath.max(closet + apart));
             told.push("the rim is too high for pipes under the joists: the tees stand as low as it lets them, among the joists".to_owned());
         }
         (closet, bath)
@@ -239,12 +218,16 @@ fn text(a: &Answers, n: &Numbers, told: &mut Vec<String>) -> String {
         false => String::new(),
     };
     let shower = v("bathing") == "shower";
-    let bath_size = if shower { "2" } else { "1-1/2" };
+    // No 4 in tee has a 1-1/2 in branch: a tub there gets a trap of 2, the lavatory's branch is bushed down.
+    let bath_size = if shower || size == "4" { "2" } else { "1-1/2" };
     let coupling = if v("base") == "cut" {
         format!("Fit(name: \"C1\", fit: \"{size} transition coupling\"),")
     } else {
         String::new()
     };
+    let bushed = size == "4";
+    let lav_tee = format!("{size}x{size}x{} sanitary tee", if bushed { "2" } else { "1-1/2" });
+    let lav_bushing = if bushed { "Fit(name: \"BU1\", fit: \"2x1-1/2 bushing\"), " } else { "" };
     let bath_tee = bath_z.map_or_else(String::new, |z| {
         format!("Fit(name: \"T2\", fit: \"{size}x{size}x{bath_size} sanitary tee\", height: \"{z} off first rough\"),")
     });
@@ -252,6 +235,13 @@ fn text(a: &Answers, n: &Numbers, told: &mut Vec<String>) -> String {
         + if a.given("lavatory-height") { inches(a, "lavatory-height") } else { 18.0 };
     let lav_z = lav_z - (n.lavatory - n.stack_along).abs() / 48.0;
     let straight = (n.lavatory - n.stack_along).abs() < STRAIGHT_OUT_IN;
+    let beside = (n.lavatory - n.stack_along).abs();
+    if straight && beside > 0.5 {
+        told.push(format!(
+            "the lavatory is {} beside the stack, too near for a bend: its arm goes straight out; set it before the stack, or plan two bends",
+            Length::inches(beside)
+        ));
+    }
     let bend = match straight {
         true => String::new(),
         false => format!(
@@ -259,7 +249,13 @@ fn text(a: &Answers, n: &Numbers, told: &mut Vec<String>) -> String {
             n.lavatory, -back
         ),
     };
-    let lav_clock = if straight { ", clock: \"12\"" } else { "" };
+    // What is next on its branch aims a tee, but not a bushing.
+    let lav_clock = match (straight, bushed) {
+        (true, _) => ", clock: \"12\"",
+        (false, true) if n.lavatory < n.stack_along => ", clock: \"9\"",
+        (false, true) => ", clock: \"3\"",
+        (false, false) => "",
+    };
     let kind = v("bathing");
     let bath_fixture = n.bath.map_or_else(String::new, |(along, out)| {
         format!("Fixture(name: \"{kind}\", kind: {kind}, floor: \"first\", at: OffWall(wall: \"wet wall\", along: {along}, out: {out}, face: rough)),")
@@ -306,7 +302,7 @@ fn text(a: &Answers, n: &Numbers, told: &mut Vec<String>) -> String {
       {coupling}
       Fit(name: "T1", fit: "{size}x{size}x3 sanitary tee", height: "{closet_z} off first rough"),
       {bath_tee}
-      Fit(name: "T3", fit: "{size}x{size}x1-1/2 sanitary tee", height: "{lav_z} off first rough"{lav_clock}),
+      Fit(name: "T3", fit: "{lav_tee}", height: "{lav_z} off first rough"{lav_clock}),
     ],
     end: Roof(above: "{above}"),
   )],
@@ -315,7 +311,7 @@ fn text(a: &Answers, n: &Numbers, told: &mut Vec<String>) -> String {
       Fit(name: "B1", fit: "3 1/4 bend", to: Under(fixture: "closet")), Fit(name: "F1", fit: "3 closet flange"),
     ], end: Fixture(name: "closet")),
     {bath_branch}
-    Branch(name: "lavatory arm", from: "T3", along: [{bend}], end: Fixture(name: "lavatory")),
+    Branch(name: "lavatory arm", from: "T3", along: [{lav_bushing}{bend}], end: Fixture(name: "lavatory")),
   ],
   provided: [Hanger(on: "S1"), Hanger(on: "closet arm"), {bath_hanger}Hanger(on: "lavatory arm")],
 )"#,

@@ -2,8 +2,10 @@
 
 use super::cost::{Weights, counted};
 use super::step::Step;
+use crate::prices::{Item, PriceList, Unit};
 use nalgebra::{Point3, Vector3};
 use std::collections::BTreeMap;
+use truefall_model::catalog::material::Material;
 use truefall_model::job::pipes::{End, Fit};
 use truefall_model::label::Label;
 use truefall_model::units::NominalSize;
@@ -51,8 +53,8 @@ const SAVED_IN: f64 = 12.0;
 
 impl Candidate {
     /// Points it costs at the least: its joints, its ends, its refits and the pipe that is sure. What only a trial tells, such as
-    /// holes and plates, comes on top.
-    pub fn at_least(&self, weights: &Weights) -> f64 {
+    /// holes and plates, comes on top. `priced` is what prices put to it.
+    pub fn at_least(&self, weights: &Weights, priced: f64) -> f64 {
         let foot = |size: NominalSize, inches: f64| inches / 12.0 * counted(size) * weights.foot;
         let end = |end: &End| match end {
             End::Roof { .. } => weights.roof + weights.joint,
@@ -76,6 +78,42 @@ impl Candidate {
             Step::Provide(_) | Step::From { .. } => 0.0,
         };
         let steps: f64 = self.steps.iter().map(of).sum();
-        (steps + foot(self.size, self.pipe_in)).max(0.0)
+        (steps + foot(self.size, self.pipe_in) + priced).max(0.0)
+    }
+
+    /// What its fittings, its valve and the pipe that is sure cost at the least by the user's prices, less what a fitting put
+    /// into a leg or in the place of another may save. New fittings may be of any material the list has them in.
+    pub fn money_at_least(&self, prices: &PriceList) -> f64 {
+        let of = |item: &Item, unit: Unit| prices.of(item, unit).map(|p| p.to_hundredths() as f64 / 100.0);
+        let feet = |size: NominalSize| {
+            Material::ALL.iter().filter_map(move |m| of(&Item::Pipe(*m, size), Unit::Foot))
+        };
+        let least = |costs: &mut dyn Iterator<Item = f64>| costs.fold(f64::INFINITY, f64::min);
+        let finite = |cost: f64| if cost.is_finite() { cost } else { 0.0 };
+        let fitting = |fit: &Fit| {
+            let costs = Material::ALL.iter().filter_map(|m| Item::parse(fit.fit.as_str(), m.word()).ok());
+            // Where one material has no price, nothing is sure.
+            let mut costs: Vec<f64> = costs.map(|item| of(&item, Unit::Each).unwrap_or(0.0)).collect();
+            finite(least(&mut costs.drain(..)))
+        };
+        let dearest_foot = NominalSize::ALL.into_iter().flat_map(feet).fold(0.0, f64::max);
+        let sure_foot =
+            match Material::ALL.iter().all(|m| of(&Item::Pipe(*m, self.size), Unit::Foot).is_some()) {
+                true => finite(least(&mut feet(self.size))),
+                false => 0.0,
+            };
+        let saved = SAVED_IN / 12.0 * dearest_foot;
+        let step = |step: &Step| match step {
+            Step::Insert { fit, .. } => fitting(fit) - saved,
+            Step::Append { fit, .. } => fitting(fit),
+            Step::Branch(branch) => {
+                let valve = matches!(branch.end, End::Valve {});
+                let valve = if valve { of(&Item::Valve(self.size), Unit::Each).unwrap_or(0.0) } else { 0.0 };
+                branch.along.iter().map(fitting).sum::<f64>() + valve
+            }
+            Step::Replace { .. } | Step::Remove { .. } => -saved - prices.dearest(),
+            Step::End { .. } | Step::Provide(_) | Step::From { .. } => 0.0,
+        };
+        self.steps.iter().map(step).sum::<f64>() + self.pipe_in.max(0.0) / 12.0 * sure_foot
     }
 }

@@ -3,8 +3,10 @@
 use super::cover::{Answer, Covers, Found, cheapest};
 use super::offer::Offer;
 use super::pool::{Outcome, Pool};
+use super::step::Step;
 use super::tries::{Against, Tries, Whole};
 use std::collections::{BTreeMap, BTreeSet};
+use truefall_model::job::pipes::Fit;
 
 /// Questions put before the search gives up: each is a job placed and held to all rules, or a few.
 const MOST: usize = 600;
@@ -37,6 +39,9 @@ pub(super) fn combine(
             pool.settle(tries, i);
             return Answer::Tried(i, pool.covers(tries, i));
         }
+        if let Some(two) = in_each_other(tries, pool, set) {
+            return Answer::Never(two);
+        }
         match held(tries, pool, set, &can) {
             Ok(whole) => {
                 kept = Some(whole);
@@ -52,6 +57,41 @@ pub(super) fn combine(
     }
 }
 
+/// Two of a set that put fittings into one leg nearer to each other than their hubs let them come.
+fn in_each_other(tries: &Tries<'_>, pool: &Pool, set: &BTreeSet<usize>) -> Option<BTreeSet<usize>> {
+    let put = |i: usize| {
+        pool.ways[i].candidate.steps.iter().filter_map(move |step| match step {
+            Step::Insert { run, after, along, fit, .. } => Some((run, after, along.to_inches(), fit)),
+            _ => None,
+        })
+    };
+    // From its centre to where pipe stops in it: two can't come nearer than both.
+    let reach = |fit: &Fit| {
+        let pattern = tries.bench.catalog.pattern(fit.fit.as_str()).ok()?;
+        let ports = [Some(pattern.enter), pattern.leave].into_iter().flatten();
+        ports.map(|p| pattern.ports[p].stop.coords.norm()).min_by(f64::total_cmp)
+    };
+    for one in set {
+        for other in set.range(one + 1..) {
+            let meet = put(*one).any(|a| {
+                put(*other).any(|b| {
+                    let room = reach(a.3).zip(reach(b.3)).map_or(0.0, |(a, b)| a + b);
+                    a.0 == b.0 && a.1 == b.1 && (a.2 - b.2).abs() < room
+                })
+            });
+            if meet {
+                return Some(with_hosts(pool, [*one, *other]));
+            }
+        }
+    }
+    None
+}
+
+fn with_hosts(pool: &Pool, ways: [usize; 2]) -> BTreeSet<usize> {
+    let host = |i: usize| std::iter::successors(Some(i), |o| pool.ways[*o].candidate.host);
+    ways.into_iter().flat_map(host).collect()
+}
+
 /// Two of a set that are red together, with those they are joined to; where no two are, all of them.
 fn at_odds(
     tries: &Tries<'_>,
@@ -61,8 +101,7 @@ fn at_odds(
 ) -> BTreeSet<usize> {
     for one in set {
         for other in set.range(one + 1..) {
-            let host = |i: usize| std::iter::successors(Some(i), |o| pool.ways[*o].candidate.host);
-            let two: BTreeSet<usize> = host(*one).chain(host(*other)).collect();
+            let two = with_hosts(pool, [*one, *other]);
             if two.len() == set.len() {
                 continue;
             }

@@ -1,6 +1,7 @@
 //! What a vent costs: our own points, not money. One point is one joint made.
 
 use super::room::open_length;
+use crate::prices::Money;
 use truefall_check::facts::Facts;
 use truefall_model::framing::provided::Provided;
 use truefall_model::job::Job;
@@ -27,6 +28,8 @@ pub struct Weights {
     pub open_foot: f64,
     /// A fitting put in the place of another.
     pub refit: f64,
+    /// One whole unit of the user's money, where prices were given.
+    pub money: f64,
 }
 
 impl Weights {
@@ -41,6 +44,7 @@ impl Weights {
             valve: 6.0,
             open_foot: 3.0,
             refit: 2.0,
+            money: 0.25,
         }
     }
 }
@@ -68,6 +72,8 @@ pub struct Cost {
     pub open: Length,
     /// Fittings put in the place of others.
     pub refits: i64,
+    /// What fittings, pipe by the foot, valves, plates and ties cost by the user's prices; none where he gave none.
+    pub money: Option<Money>,
     /// All of it in points.
     pub points: f64,
 }
@@ -86,6 +92,7 @@ impl Cost {
             valves: is.valves - was.valves,
             open: is.open - was.open,
             refits,
+            money: None,
             points: 0.0,
         };
         cost.points = cost.joints as f64 * weights.joint
@@ -97,6 +104,13 @@ impl Cost {
             + cost.open.to_inches().max(0.0) / 12.0 * weights.open_foot
             + cost.refits as f64 * weights.refit;
         cost
+    }
+
+    /// With what it costs in money, which counts in the points.
+    pub(super) fn and_money(mut self, weights: &Weights, money: Money) -> Self {
+        self.money = Some(money);
+        self.points += money.to_hundredths() as f64 / 100.0 * weights.money;
+        self
     }
 
     /// What it costs beyond another that it holds in it.
@@ -112,6 +126,7 @@ impl Cost {
             valves: self.valves - other.valves,
             open: self.open - other.open,
             refits: self.refits,
+            money: self.money.zip(other.money).map(|(own, other)| own - other),
             points: self.points - other.points,
         }
     }

@@ -10,6 +10,8 @@ mod combine;
 pub mod cost;
 pub mod cover;
 mod double;
+mod first_look;
+mod goods;
 mod larger;
 pub mod need;
 pub mod offer;

@@ -6,12 +6,15 @@ use super::cost::{Cost, Weights};
 use super::need::{Need, needs};
 use super::pool::Pool;
 use super::step::Step;
+use super::takeoff::Takeoff;
 use super::tries::Tries;
 use super::{double, larger, open_end, takeoff, way_out};
+use crate::prices::PriceList;
 use crate::trial::Bench;
 use std::collections::{BTreeMap, BTreeSet};
 use truefall_check::Finding;
 use truefall_model::job::Edit;
+use truefall_model::job::fixture::FixtureKind;
 use truefall_model::label::Label;
 use truefall_model::place::RoughIn;
 
@@ -22,6 +25,8 @@ pub struct Wanted<'w> {
     pub best: usize,
     /// What things cost.
     pub weights: &'w Weights,
+    /// The user's prices, where they count too.
+    pub prices: Option<&'w PriceList>,
 }
 
 /// A vent that holds.
@@ -37,6 +42,10 @@ pub struct Offer {
     pub needs: BTreeSet<usize>,
     /// What it costs.
     pub cost: Cost,
+    /// What of it has no price, where prices were given.
+    pub unpriced: Vec<String>,
+    /// How large, long and high its vents are, beside what the code asks and where it says so.
+    pub figures: Vec<String>,
     /// What the rules newly ask or note; nothing of it is red.
     pub remarks: Vec<Finding>,
     /// The edits of the job; where it is joined to another offer's vent, those of that offer first.
@@ -79,6 +88,8 @@ pub struct VentPlan {
     pub edits: Vec<Edit>,
     /// What it costs as a whole.
     pub cost: Option<Cost>,
+    /// What of the whole has no price, where prices were given.
+    pub unpriced: Vec<String>,
 }
 
 impl VentPlan {
@@ -115,13 +126,14 @@ pub fn plan(
         trials: 0,
         edits: Vec::new(),
         cost: None,
+        unpriced: Vec::new(),
     };
     if needs.is_empty() {
         return plan;
     }
-    let tries = Tries::of(bench, rough_in, before, &needs, wanted.weights);
+    let tries = Tries::of(bench, rough_in, before, &needs, &wanted);
     let mut pool = Pool::default();
-    candidates(&tries, &mut pool);
+    let takeoffs = candidates(&tries, &mut pool);
     best_of_each(&tries, &mut pool, wanted, progress);
     // Traps that got none where the vent was too small for the code get the next size.
     for larger in 1..=2 {
@@ -134,36 +146,72 @@ pub fn plan(
         }
     }
     // Only a combination has use for these, so only it tries them.
-    way_out::joined(&tries, &mut pool);
+    way_out::joined(&tries, &mut pool, &takeoffs);
     let chosen = combine(&tries, &mut pool, progress);
+    if let Some((set, whole, _)) = &chosen
+        && set.len() > 1
+    {
+        pool.call_by(&tries, set, &whole.names);
+    }
     plan.trials = tries.trials();
     pool.into_plan(&mut plan, chosen);
     plan
 }
 
-/// All candidates that can be known before any is tried.
-fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
+/// All candidates that can be known before any is tried; by need its takeoffs.
+fn candidates(tries: &Tries<'_>, pool: &mut Pool) -> Vec<Vec<Takeoff>> {
     open_end::candidates(tries, pool);
     double::candidates(tries, pool);
     larger::candidates(tries, pool);
-    for need in 0..tries.needs.len() {
-        from_takeoffs(tries, pool, need, 0);
-    }
+    not_planned(tries, pool);
+    (0..tries.needs.len()).map(|need| from_takeoffs(tries, pool, need, 0)).collect()
 }
 
 /// Candidates from the takeoffs of a need, so many sizes larger than the code's least.
-fn from_takeoffs(tries: &Tries<'_>, pool: &mut Pool, need: usize, larger: usize) {
+fn from_takeoffs(tries: &Tries<'_>, pool: &mut Pool, need: usize, larger: usize) -> Vec<Takeoff> {
     let (bench, rough_in) = (tries.bench, tries.rough_in);
     let least = takeoff::least_size(bench, &tries.needs[need]);
     let (takeoffs, in_vain) = takeoff::takeoffs(tries, need, least, larger);
     pool.refusals.extend(in_vain);
-    for takeoff in takeoffs {
-        for mut candidate in way_out::ways(bench, rough_in, &takeoff, tries.needs[need].fixture) {
+    for takeoff in &takeoffs {
+        for mut candidate in way_out::ways(bench, rough_in, takeoff, tries.needs[need].fixture) {
             candidate.need = Some(need);
             pool.put(candidate);
         }
     }
+    takeoffs
 }
+
+/// Sinks that stand away from every wall would take an island's loop where the code has it, which is checked and not planned.
+fn not_planned(tries: &Tries<'_>, pool: &mut Pool) {
+    let (job, framed) = (tries.bench.job, &tries.rough_in.framed);
+    let placed = tries.rough_in.placed(job.cut_on);
+    for (n, need) in tries.needs.iter().enumerate() {
+        let fixture = &job.fixtures[need.fixture];
+        let sink = matches!(
+            fixture.kind,
+            FixtureKind::KitchenSink | FixtureKind::Lavatory | FixtureKind::LaundryTub
+        );
+        let at = placed.origin(need.part);
+        let apart = |w: &truefall_model::framing::space::WallSpace| {
+            let (along, out) = w.measure(at.xy());
+            out.abs() > ISLAND_IN || !(-ISLAND_IN..=w.length + ISLAND_IN).contains(&along)
+        };
+        if sink && fixture.wall.is_none() && framed.walls.iter().all(apart) {
+            pool.refusals.push(Refusal {
+                kind: "island's loop",
+                need: Some(n),
+                words: Vec::new(),
+                why: "an island's loop is held to the code where a job has one, and not planned: draw it as high as it goes under the \
+                      counter and back down, its foot vent to a wall, with a cleanout in it"
+                    .to_owned(),
+            });
+        }
+    }
+}
+
+/// A sink this far from every wall stands in an island.
+const ISLAND_IN: f64 = 18.0;
 
 /// Tries candidates, those first that cost the least at the least, until each need has as many ways as were asked for that are
 /// cheaper than any other can be.
@@ -174,7 +222,7 @@ fn best_of_each(
     progress: &mut dyn FnMut(usize, usize),
 ) {
     let mut order: Vec<(f64, usize)> =
-        pool.untried().map(|i| (pool.ways[i].candidate.at_least(tries.weights), i)).collect();
+        pool.untried().map(|i| (tries.at_least(&pool.ways[i].candidate), i)).collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     let total = order.len();
     // By need: the cheapest of each kind and method so far.

@@ -5,9 +5,12 @@ use super::larger;
 use super::offer::Refusal;
 use super::pool::Pool;
 use super::step::Step;
+use super::takeoff::{Takeoff, vent};
 use super::tries::Tries;
-use super::way_out::roof_end;
+use super::way_out::{over_and_up, roof_end, tied};
 use crate::trial::Bench;
+use std::collections::BTreeMap;
+use truefall_check::vent::rim;
 use truefall_model::job::clock::Clock;
 use truefall_model::job::pipes::Fit;
 use truefall_model::job::pipes::{End, PortName};
@@ -64,12 +67,56 @@ pub(super) fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
             }
         }
     }
+    over(tries, pool);
     for (run, steps, words) in found {
         sure(tries, pool, "end opened", None, steps.clone(), vec![words.clone()]);
         // Where the vent is too small for the code, or the stack for its method, the same with larger pipe.
         for (more, said) in larger::to_the_top(tries, run) {
             let steps = more.into_iter().chain(steps.clone()).collect();
             sure(tries, pool, "end opened, larger pipe", None, steps, vec![said, words.clone()]);
+        }
+    }
+}
+
+/// Upright ends taken up to a lawful height, then level round what stands above them: into another vent, or into another bay and
+/// through the roof there.
+fn over(tries: &Tries<'_>, pool: &mut Pool) {
+    let (bench, rough_in) = (tries.bench, tries.rough_in);
+    let placed = rough_in.placed(bench.job.cut_on);
+    let rims = tries.needs.iter().filter_map(|n| rim(bench.job, rough_in, bench.catalog, n.fixture));
+    let rim_z = rims.map(|r| r.z).fold(f64::NEG_INFINITY, f64::max);
+    let least =
+        bench.profile.figure("vent-flat-over-rim").value.max(bench.profile.figure("vent-tie-over-rim").value);
+    for run in rough_in.runs.iter().filter(|r| is_shut(bench, r)) {
+        let Some((part, port)) = open_port(rough_in, run) else { continue };
+        let material = rough_in.part(part).material;
+        let end = Takeoff {
+            steps: Vec::new(),
+            words: format!("take {} on", run.label),
+            branch: vent(run.label.as_str(), "$0", "up", Vec::new(), material),
+            size: rough_in.part(part).ports()[port].size,
+            foot: placed.origin(part),
+            tip: placed.stop(rough_in, part, port),
+            axis: placed.axis(rough_in, part, port),
+            mends: BTreeMap::new(),
+        };
+        if end.axis.z < 0.9 {
+            continue;
+        }
+        let ties = rough_in.legs.iter().filter(|l| l.run != run.id);
+        let ties = ties.filter_map(|l| tied(bench, rough_in, &end, l.id, rim_z, least));
+        for way in over_and_up(bench, rough_in, &end, rim_z + least).into_iter().chain(ties) {
+            // The run itself goes on; there is no new one.
+            let on = |step: &Step| match step {
+                Step::Branch(branch) => {
+                    let fits = branch.along.iter().cloned();
+                    let put = |fit| Step::Append { run: run.label.clone(), fit: Box::new(fit) };
+                    let end = Step::End { run: run.label.clone(), end: Box::new(branch.end.clone()) };
+                    fits.map(put).chain([end]).collect()
+                }
+                other => vec![other.clone()],
+            };
+            sure(tries, pool, way.kind, None, way.steps.iter().flat_map(on).collect(), way.words);
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::candidate::Candidate;
 use super::cover::Covers;
 use super::offer::{Offer, Refusal, VentPlan};
+use super::step::Kept;
 use super::tries::{Tries, Whole};
 use std::collections::BTreeSet;
 
@@ -76,13 +77,23 @@ impl Pool {
     pub fn settle(&mut self, tries: &Tries<'_>, i: usize) -> Option<&Offer> {
         if matches!(self.ways[i].outcome, Outcome::Untried) {
             let outcome = match self.ways[i].candidate.host {
-                None => tries.offer((i, &self.ways[i].candidate), None),
+                None => tries.offer((i, &self.ways[i].candidate), None, &Kept::new()),
                 Some(host) => match self.settle(tries, host).cloned() {
                     None => Err("the vent it would be joined to does not hold".to_owned()),
-                    Some(offer) => tries.offer((i, &self.ways[i].candidate), Some((host, &offer))),
+                    Some(offer) => {
+                        tries.offer((i, &self.ways[i].candidate), Some((host, &offer)), &Kept::new())
+                    }
                 },
             };
+            let least = tries.at_least(&self.ways[i].candidate);
             let way = &mut self.ways[i];
+            // The search is exact only as long as this holds.
+            debug_assert!(
+                outcome.as_ref().map_or(true, |o| least <= o.cost.points.max(0.0) + 1e-6),
+                "{} costs {:?}, at the least {least}",
+                way.candidate.words.join(", "),
+                outcome.as_ref().map(|o| o.cost.points),
+            );
             way.outcome = match outcome {
                 Ok(offer) => Outcome::Offered(Box::new(offer)),
                 Err(why) => {
@@ -95,6 +106,17 @@ impl Pool {
         self.offer(i)
     }
 
+    /// Words, figures and edits of those in a set again, with the names they have in it.
+    pub fn call_by(&mut self, tries: &Tries<'_>, set: &BTreeSet<usize>, names: &Kept) {
+        for i in set {
+            let host = self.ways[*i].candidate.host.and_then(|h| Some((h, self.offer(h)?.clone())));
+            let host = host.as_ref().map(|(h, offer)| (*h, offer));
+            if let Ok(offer) = tries.offer((*i, &self.ways[*i].candidate), host, names) {
+                self.ways[*i].outcome = Outcome::Offered(Box::new(offer));
+            }
+        }
+    }
+
     /// A candidate as the combination sees it; one that was not tried at its least.
     pub fn covers(&self, tries: &Tries<'_>, i: usize) -> Covers {
         let way = &self.ways[i];
@@ -102,7 +124,7 @@ impl Pool {
         match &way.outcome {
             Outcome::Refused => Covers { points: 0.0, needs: BTreeSet::new(), with },
             Outcome::Untried => {
-                let points = way.candidate.at_least(tries.weights);
+                let points = tries.at_least(&way.candidate);
                 Covers { points, needs: way.candidate.mends.keys().copied().collect(), with }
             }
             Outcome::Offered(offer) => {
@@ -126,6 +148,7 @@ impl Pool {
             plan.chosen = set.iter().filter_map(place).collect();
             plan.chosen.sort_unstable();
             (plan.cost, plan.edits, plan.cheapest) = (Some(whole.cost), whole.edits, cheapest);
+            plan.unpriced = whole.unpriced;
         } else {
             plan.cheapest = false;
         }

@@ -73,13 +73,21 @@ pub(super) enum Step {
 /// The steps of one vent, with its place in the pool: by `@place/$number` another vent names what is this one's.
 pub(super) type Listed<'s> = (usize, &'s [Step]);
 
-/// Edits that put the steps of several vents into a job, and the names that the numbers of each got.
-pub(super) fn edits(job: &Job, vents: &[Listed<'_>]) -> (Vec<Edit>, Vec<BTreeMap<String, Label>>) {
+/// Names kept for the numbers of some vents, by place in the pool.
+pub(super) type Kept = BTreeMap<usize, BTreeMap<String, Label>>;
+
+/// Edits that put the steps of several vents into a job, and the names that the numbers of each got: those kept for it, else
+/// such as the job has not yet.
+pub(super) fn edits(
+    job: &Job,
+    vents: &[Listed<'_>],
+    kept: &Kept,
+) -> (Vec<Edit>, Vec<BTreeMap<String, Label>>) {
     let mut copy = job.clone();
     let mut edits = Vec::new();
     let mut names: Vec<BTreeMap<String, Label>> = Vec::new();
     let mut put: Vec<(Label, Option<Label>, Length, Label)> = Vec::new();
-    for (_, steps) in vents {
+    for (place, steps) in vents {
         // What the vents before it are called.
         let mut given: BTreeMap<String, Label> = vents
             .iter()
@@ -89,6 +97,7 @@ pub(super) fn edits(job: &Job, vents: &[Listed<'_>]) -> (Vec<Edit>, Vec<BTreeMap
                 own.map(move |(number, name)| (format!("@{place}/{number}"), name.clone()))
             })
             .collect();
+        given.extend(kept.get(place).cloned().unwrap_or_default());
         for step in *steps {
             for edit in lowered(&mut copy, &mut put, &mut given, step) {
                 // An edit that does not fit is refused again when it is tried, with its reason.
@@ -159,7 +168,7 @@ fn lowered(job: &mut Job, put: &mut Put, given: &mut BTreeMap<String, Label>, st
         }
         Step::Branch(branch) => {
             let mut branch = (**branch).clone();
-            branch.name = free_run(job, &branch.name);
+            branch.name = given.get("$run").cloned().unwrap_or_else(|| free_run(job, &branch.name));
             branch.from.fitting = named(job, given, &branch.from.fitting);
             for fit in &mut branch.along {
                 fit.name = named(job, given, &fit.name);

@@ -1,21 +1,24 @@
 //! Takeoffs: where on its way to the base a trap's drain can be given a fitting that lets a dry vent rise.
 
+use super::first_look::first_look;
 use super::need::Need;
 use super::offer::Refusal;
 use super::room::{bays, said};
 use super::step::Step;
-use super::tries::Tries;
+use super::tries::{Tries, provided};
 use crate::trial::Bench;
 use nalgebra::{Point3, Vector3};
 use std::collections::BTreeMap;
+use truefall_check::Finding;
 use truefall_check::cure::sixteenths;
+use truefall_model::catalog::material::Material;
 use truefall_model::catalog::pattern::PortEnd;
 use truefall_model::job::clock::Clock;
 use truefall_model::job::fixture::FixtureKind;
 use truefall_model::job::pipes::{Branch, End, Fit, PortName, System};
 use truefall_model::job::point::{PlanPoint, Spot};
 use truefall_model::label::Label;
-use truefall_model::place::{LegId, PartId, RoughIn, RunKind};
+use truefall_model::place::{LegId, Part, PartId, RoughIn, RunKind};
 use truefall_model::units::{Angle, Length, NominalSize};
 
 /// A fitting that lets a vent rise, and the fittings that bring it upright.
@@ -99,6 +102,7 @@ fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64, larger:
     let (run, length) = (rough_in.run(leg.run), (high - low).norm());
     let axis = (high - low) / length;
     let Some(piece) = leg.piece else { return Vec::new() };
+    let material = rough_in.part(piece).material;
     let gaps =
         ((placed.stop(rough_in, piece, 0) - low).norm(), (high - placed.stop(rough_in, piece, 1)).norm());
     let after = (rough_in.part(leg.low).run == run.id).then(|| rough_in.part(leg.low).label.clone());
@@ -156,7 +160,7 @@ fn on_leg(bench: &Bench<'_>, rough_in: &RoughIn, leg: LegId, least: f64, larger:
                 } else if family == "wye" {
                     continue;
                 }
-                let branch = |along| vent(run.label.as_str(), "$1", "branch", along);
+                let branch = |along| vent(run.label.as_str(), "$1", "branch", along, material);
                 if clock == 0.0 {
                     let steps = vec![step.clone()];
                     found.push(Sketch { steps, branch: branch(along), size, words });
@@ -250,16 +254,16 @@ fn in_place_of_bend(
     let words =
         format!("put a {} in the place of the bend {} of {run}, its run upright", fit.fit, part.label);
     let step = Step::Replace { run: run.clone(), old: part.label.clone(), fit: Box::new(fit) };
-    let branch = vent(run.as_str(), part.label.as_str(), "up", Vec::new());
+    let branch = vent(run.as_str(), part.label.as_str(), "up", Vec::new(), part.material);
     Some(Sketch { steps: vec![step], branch, size, words })
 }
 
-/// A vent off a port, its end not said yet.
-fn vent(run: &str, fitting: &str, port: &str, along: Vec<Fit>) -> Branch {
+/// A vent off a port, of what its drain is made of; its end is not said yet.
+pub(super) fn vent(run: &str, fitting: &str, port: &str, along: Vec<Fit>, material: Material) -> Branch {
     Branch {
         name: Label::new(format!("{} vent", run.trim_end_matches(" arm").trim_end_matches(" drain"))),
         from: PortName { fitting: Label::new(fitting), port: Some(Label::new(port)) },
-        material: truefall_model::catalog::material::Material::Pvc,
+        material,
         system: Some(System::Vent),
         grade: None,
         along,
@@ -288,6 +292,13 @@ impl Sketch {
         // It is the last branch of the job.
         let label = &put.job.branches.last().ok_or_else(lost)?.name;
         let made = put.rough_in.runs.iter().find(|r| r.label == *label).ok_or_else(lost)?;
+        // What is red of it without its way out stays so with any.
+        let stays = |p: &&Part| p.run != made.id || made.fits.iter().any(|f| f.1 == p.id);
+        let goes: Vec<&Label> = put.rough_in.parts.iter().filter(|p| !stays(p)).map(|p| &p.label).collect();
+        let stops = |f: &Finding| {
+            !tries.stood(f) && !provided(f) && !f.labels.iter().any(|l| l == label || goes.contains(&l))
+        };
+        first_look(tries.bench, &put, tries.before, stops).map_err(|red| red.to_string())?;
         let RunKind::Branch { from: foot, .. } = made.kind else { return Err(lost()) };
         let (part, port) = match made.fits.last() {
             Some((_, last)) => {

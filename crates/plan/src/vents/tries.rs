@@ -3,9 +3,12 @@
 
 use super::candidate::Candidate;
 use super::cost::{Cost, Tally, Weights};
+use super::first_look::{figures, first_look};
+use super::goods::Goods;
 use super::need::{Need, needs, vented, vents};
-use super::offer::Offer;
-use super::step::{Listed, Step, edits, worded};
+use super::offer::{Offer, Wanted};
+use super::step::{Kept, Listed, Step, edits, worded};
+use crate::prices::PriceList;
 use crate::trial::{Bench, Put, Trial, put};
 use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
@@ -27,7 +30,9 @@ pub(super) struct Tries<'a> {
     pub before: &'a [Finding],
     pub needs: &'a [Need],
     pub weights: &'a Weights,
+    pub prices: Option<&'a PriceList>,
     tally: Tally,
+    goods: Goods,
     trials: Cell<usize>,
 }
 
@@ -36,8 +41,12 @@ pub(super) struct Tries<'a> {
 pub(super) struct Whole {
     /// What they cost together.
     pub cost: Cost,
+    /// What of them has no price.
+    pub unpriced: Vec<String>,
     /// The edits of the job.
     pub edits: Vec<Edit>,
+    /// The names their numbers got.
+    pub names: Kept,
 }
 
 /// Why several vents are no job.
@@ -59,12 +68,20 @@ impl<'a> Tries<'a> {
         rough_in: &'a RoughIn,
         before: &'a [Finding],
         needs: &'a [Need],
-        weights: &'a Weights,
+        wanted: &Wanted<'a>,
     ) -> Self {
         let placed = rough_in.placed(bench.job.cut_on);
         let facts = Facts::of(bench.job, rough_in, bench.catalog, placed);
         let tally = Tally::of(bench.job, rough_in, placed, &facts);
-        Self { bench, rough_in, before, needs, weights, tally, trials: Cell::new(0) }
+        let goods = Goods::of(bench.job, rough_in);
+        let (weights, prices) = (wanted.weights, wanted.prices);
+        Self { bench, rough_in, before, needs, weights, prices, tally, goods, trials: Cell::new(0) }
+    }
+
+    /// Points a candidate costs at the least, prices counted where there are any.
+    pub fn at_least(&self, candidate: &Candidate) -> f64 {
+        let priced = self.prices.map_or(0.0, |list| candidate.money_at_least(list) * self.weights.money);
+        candidate.at_least(self.weights, priced)
     }
 
     /// How often a copy of the job was held to all rules.
@@ -78,7 +95,7 @@ impl<'a> Tries<'a> {
         steps: &[Step],
         asked: Option<usize>,
     ) -> Result<(Put, BTreeMap<usize, String>), String> {
-        let (edits, _) = edits(self.bench.job, &[(0, steps)]);
+        let (edits, _) = edits(self.bench.job, &[(0, steps)], &Kept::new());
         let put = put(self.bench, edits).map_err(|why| why.to_string())?;
         let mends = vented(self.bench, self.needs, &put, asked)?;
         Ok((put, mends))
@@ -89,10 +106,11 @@ impl<'a> Tries<'a> {
         &self,
         (place, candidate): (usize, &Candidate),
         host: Option<(usize, &Offer)>,
+        kept: &Kept,
     ) -> Result<Offer, String> {
         let mut vents: Vec<Listed<'_>> = host.iter().map(|(i, o)| (*i, o.steps.as_slice())).collect();
         vents.push((place, &candidate.steps));
-        let (mut steps, trial, names) = self.settled(&vents)?;
+        let (mut steps, trial, names) = self.settled(&vents, kept)?;
         let after_bench = Bench { job: &trial.job, ..*self.bench };
         let left: BTreeSet<usize> = needs(&after_bench, &trial.rough_in).iter().map(|n| n.fixture).collect();
         let mut mended: BTreeSet<usize> =
@@ -113,7 +131,7 @@ impl<'a> Tries<'a> {
             (need.name.clone(), method.unwrap_or_default())
         };
         let refits = refits(&candidate.steps);
-        let mut cost = self.cost(&trial, refits);
+        let (mut cost, unpriced) = self.cost(&trial, refits);
         if let Some((_, host)) = host {
             cost = cost.less(&host.cost);
         }
@@ -129,13 +147,19 @@ impl<'a> Tries<'a> {
         // Hangers are named after what they carry; that has another name beside other vents, where they are found lacking anew.
         let stays = |s: &Step| !matches!(s, Step::Provide(p) if matches!(**p, Provided::Hanger { .. }));
         own_steps.extend(provided.into_iter().filter(stays));
+        let methods = mended.iter().map(method).collect();
+        let fixtures: Vec<usize> = mended.iter().map(|n| self.needs[*n].fixture).collect();
+        let remarks = trial.breaks.iter().filter(|f| !self.stood(f)).cloned().collect();
+        let put = Put { edits: trial.edits, job: trial.job, rough_in: trial.rough_in };
         Ok(Offer {
             kind: candidate.kind,
             words,
-            mends: mended.iter().map(method).collect(),
+            mends: methods,
             cost,
-            remarks: trial.breaks.iter().filter(|f| !self.stood(f)).cloned().collect(),
-            edits: trial.edits,
+            unpriced,
+            figures: figures(self.bench, &put, &fixtures),
+            remarks,
+            edits: put.edits,
             needs: mended,
             with: host.map(|h| h.0),
             steps: own_steps,
@@ -145,17 +169,22 @@ impl<'a> Tries<'a> {
     /// Tries several offers as one job that has to mend `wanted`.
     pub fn together(&self, offers: &[(usize, &Offer)], wanted: &BTreeSet<usize>) -> Result<Whole, Against> {
         let lists: Vec<Listed<'_>> = offers.iter().map(|(i, o)| (*i, o.steps.as_slice())).collect();
-        let (steps, trial, _) = self.settled(&lists).map_err(|_| Against::Red)?;
+        let (steps, trial, names) = self.settled(&lists, &Kept::new()).map_err(|_| Against::Red)?;
         let bench = Bench { job: &trial.job, ..*self.bench };
         let left = needs(&bench, &trial.rough_in);
         if !wanted.iter().all(|n| left.iter().all(|l| l.fixture != self.needs[*n].fixture)) {
             return Err(Against::Bare);
         }
         let refits = steps.iter().map(|s| refits(&s.1)).sum();
-        Ok(Whole { cost: self.cost(&trial, refits), edits: trial.edits })
+        let (cost, unpriced) = self.cost(&trial, refits);
+        let own = |names: &BTreeMap<String, Label>| {
+            names.iter().filter(|n| n.0.starts_with('$')).map(|(k, v)| (k.clone(), v.clone())).collect()
+        };
+        let names = offers.iter().map(|o| o.0).zip(names.iter().map(own)).collect();
+        Ok(Whole { cost, unpriced, edits: trial.edits, names })
     }
 
-    fn cost(&self, trial: &Trial, refits: i64) -> Cost {
+    fn cost(&self, trial: &Trial, refits: i64) -> (Cost, Vec<String>) {
         let placed = trial.rough_in.placed(trial.job.cut_on);
         let measured = trial.facts.iter().find(|f| f.0 == trial.job.cut_on).map(|f| &f.1);
         let is = match measured {
@@ -165,12 +194,15 @@ impl<'a> Tries<'a> {
                 Tally::of(&trial.job, &trial.rough_in, placed, &facts)
             }
         };
-        Cost::between(self.weights, &self.tally, &is, refits)
+        let cost = Cost::between(self.weights, &self.tally, &is, refits);
+        let Some(prices) = self.prices else { return (cost, Vec::new()) };
+        let (money, unpriced) = Goods::of(&trial.job, &trial.rough_in).beyond(&self.goods, prices);
+        (cost.and_money(self.weights, money), unpriced)
     }
 
     /// Whether a finding was told before under another name: a piece that is cut in two for a tee has a new name, and what it
     /// runs into was there already, to the same hundredth.
-    fn stood(&self, finding: &Finding) -> bool {
+    pub fn stood(&self, finding: &Finding) -> bool {
         // A trap that had no vent and has none yet is told with other names, too: the combination asks for all of them.
         if finding.rule == "trap-not-vented"
             && self.needs.iter().any(|n| finding.labels.first() == Some(&n.name))
@@ -191,14 +223,16 @@ impl<'a> Tries<'a> {
     }
 
     /// Tries the steps of several vents together, and provides what they lack; why not, where something stays red.
-    fn settled(&self, vents: &[Listed<'_>]) -> Result<Settled, String> {
+    fn settled(&self, vents: &[Listed<'_>], kept: &Kept) -> Result<Settled, String> {
         let mut steps: Vec<(usize, Vec<Step>)> = vents.iter().map(|(i, s)| (*i, s.to_vec())).collect();
         for round in 0..=ROUNDS {
             let lists: Vec<Listed<'_>> = steps.iter().map(|(i, s)| (*i, s.as_slice())).collect();
-            let (edits, names) = edits(self.bench.job, &lists);
-            self.trials.set(self.trials.get() + 1);
+            let (edits, names) = edits(self.bench.job, &lists, kept);
             let put = put(self.bench, edits).map_err(|why| why.to_string())?;
-            let trial = put.hold(self.bench, self.before);
+            let stops = |f: &Finding| provides(f).is_none() && !self.stood(f);
+            let measured = first_look(self.bench, &put, self.before, stops).map_err(|red| red.to_string())?;
+            self.trials.set(self.trials.get() + 1);
+            let trial = put.hold_measured(self.bench, self.before, measured);
             let red = || trial.breaks.iter().filter(|f| f.verdict == Verdict::RedTag && !self.stood(f));
             let Some(first) = red().next() else { return Ok((steps, trial, names)) };
             let lacking: Vec<Provided> = red().filter_map(provides).flatten().collect();
@@ -225,6 +259,11 @@ fn vents_of(bench: &Bench<'_>, trial: &Trial) -> truefall_check::vent::Vents {
 
 fn refits(steps: &[Step]) -> i64 {
     steps.iter().filter(|s| matches!(s, Step::Replace { .. })).count() as i64
+}
+
+/// Whether a finding only wants something provided.
+pub(super) fn provided(finding: &Finding) -> bool {
+    provides(finding).is_some()
 }
 
 /// What would meet a finding that something is not provided.

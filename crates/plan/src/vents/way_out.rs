@@ -4,7 +4,7 @@ use super::candidate::{Candidate, Riser};
 use super::pool::Pool;
 use super::room::{bays, height, said, upright_is_clear, wall_at};
 use super::step::Step;
-use super::takeoff::{Takeoff, least_size, spot, takeoffs};
+use super::takeoff::{Takeoff, spot};
 use super::tries::Tries;
 use crate::trial::Bench;
 use nalgebra::{Point2, Point3, Vector3};
@@ -214,7 +214,7 @@ struct Target {
 }
 
 /// Up, then level into an upright dry vent that is open to the air.
-fn tied(
+pub(super) fn tied(
     bench: &Bench<'_>,
     rough_in: &RoughIn,
     takeoff: &Takeoff,
@@ -319,7 +319,7 @@ fn into(
 }
 
 /// Vents joined to the new vents of other needs, at the lowest height and one tee higher, where another may be in the way.
-pub(super) fn joined(tries: &Tries<'_>, pool: &mut Pool) {
+pub(super) fn joined(tries: &Tries<'_>, pool: &mut Pool, takeoffs: &[Vec<Takeoff>]) {
     let (bench, rough_in) = (tries.bench, tries.rough_in);
     let over =
         bench.profile.figure("vent-flat-over-rim").value.max(bench.profile.figure("vent-tie-over-rim").value);
@@ -341,14 +341,13 @@ pub(super) fn joined(tries: &Tries<'_>, pool: &mut Pool) {
             }
         }
     }
-    for need in 0..tries.needs.len() {
+    for (need, takeoffs) in takeoffs.iter().enumerate() {
         let strangers: Vec<usize> = (hosts.iter().copied())
             .filter(|h| pool.offer(*h).is_some_and(|o| !o.needs.contains(&need)))
             .collect();
         if strangers.is_empty() {
             continue;
         }
-        let (takeoffs, _) = takeoffs(tries, need, least_size(bench, &tries.needs[need]), 0);
         for host in strangers {
             let Some(riser) = pool.ways[host].candidate.riser.clone() else { continue };
             let mut rims: Vec<f64> = vec![riser.foot.z];
@@ -356,7 +355,7 @@ pub(super) fn joined(tries: &Tries<'_>, pool: &mut Pool) {
             rims.extend(rim_of(&need).map(|r| r.z));
             let rim_z = rims.into_iter().fold(f64::NEG_INFINITY, f64::max);
             let mine = |label: &Label| Label::new(format!("@{host}/{label}"));
-            for takeoff in &takeoffs {
+            for takeoff in takeoffs {
                 for higher in [0.0, TEE_IN] {
                     let target = Target {
                         run: Label::new(format!("@{host}/$run")),
@@ -389,7 +388,12 @@ const HOSTS: usize = 2;
 const TEE_IN: f64 = 8.0;
 
 /// Up to a lawful height, level through studs to another bay, up through the roof there.
-fn over_and_up(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, least_z: f64) -> Vec<Candidate> {
+pub(super) fn over_and_up(
+    bench: &Bench<'_>,
+    rough_in: &RoughIn,
+    takeoff: &Takeoff,
+    least_z: f64,
+) -> Vec<Candidate> {
     let bend_z = (least_z.max(takeoff.tip.z + 4.0) * 2.0).ceil() / 2.0 + 0.5;
     let start = at_height(takeoff, bend_z);
     let framed = &rough_in.framed;

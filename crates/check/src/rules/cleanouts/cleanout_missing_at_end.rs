@@ -29,7 +29,8 @@ rule! {
     ///
     /// A drain above the lowest floor of the job is excused but for that of a kitchen sink. Whether a closet that can be
     /// lifted, or a trap that can be taken off, serves as the cleanout is a question for the official. The arm is no drain
-    /// here: it ends at its vent, and without a vent nothing is looked at. A two-way cleanout at the sewer, which may stand for
+    /// here: it ends at its vent, and without a vent nothing is looked at. Where a drain that is vented farther up comes in at
+    /// that vent, as on a wet vent, the arm joins a drain that began elsewhere. A drain that begins at the foot of a riser is not looked at. A two-way cleanout at the sewer, which may stand for
     /// it, is not known.
     ///
     /// # Example
@@ -55,7 +56,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let served = served(ctx, landing, vent.fitting, &cleanouts);
         // Where another drain comes in at the vent's fitting, or it has gone down, this drain does not begin there.
         let (end, long) = level_from(ctx, vent.fitting);
-        if served || (above && !kitchen) || long <= 0.0 {
+        if served || begins_above(ctx, vent.fitting) || (above && !kitchen) || long <= 0.0 {
             continue;
         }
         let limit = Limit::AtMost(if kitchen { 0.0 } else { figure.value });
@@ -86,6 +87,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .help(format!("put a cleanout at {} or above it", ctx.label(vent.fitting))),
         );
     }
+}
+
+/// Whether another drain, vented farther up, comes down to a fitting: the drain goes on from there and does not begin.
+fn begins_above(ctx: &Ctx<'_>, fitting: PartId) -> bool {
+    let above = ctx.rough_in.network.subtree(fitting);
+    let vents = arms(ctx).iter().filter_map(|arm| arm.vent.as_ref());
+    vents.filter(|vent| vent.fitting != fitting).any(|vent| above.contains(&vent.fitting))
 }
 
 /// Whether a cleanout lies between a fixture and the fitting of its vent, that among them.

@@ -21,8 +21,8 @@ rule! {
     ///
     /// # Source
     ///
-    /// The code's distance, where the profile has one. The UPC has another rule, about suds from three floors up, which
-    /// is not looked at.
+    /// The code's distance, where the profile has one. The UPC has another rule, about suds from three floors up: see
+    /// `branch-in-suds-zone`.
     ///
     /// # Limits
     ///
@@ -82,7 +82,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
 }
 
 /// How far plumb pipe goes up from a foot, vent and all.
-fn rises(ctx: &Ctx<'_>, foot: &Passage) -> Length {
+pub(super) fn rises(ctx: &Ctx<'_>, foot: &Passage) -> Length {
     let rough_in = ctx.rough_in;
     let low = ctx.placed.origin(foot.fitting).z;
     let (mut high, mut todo) = (low, vec![(foot.fitting, foot.from)]);
@@ -102,7 +102,7 @@ fn rises(ctx: &Ctx<'_>, foot: &Passage) -> Length {
 /// The wet branches that join downstream of a foot while the drain stays level, where passes are not asked for only those
 /// nearer than `least`: fitting, the part
 /// that joins, and how far along.
-fn branches_below(ctx: &Ctx<'_>, foot: &Passage, least: Length) -> Vec<(PartId, PartId, Length)> {
+pub(super) fn branches_below(ctx: &Ctx<'_>, foot: &Passage, least: Length) -> Vec<(PartId, PartId, Length)> {
     let mut found = Vec::new();
     let (mut at, mut along) = (foot.fitting, Length::ZERO);
     let mut way = foot.travel_out;

@@ -1,5 +1,6 @@
 //! Fittings, pieces and joints.
 
+pub mod branch_in_suds_zone;
 pub mod branch_near_stack_base;
 pub mod bushing_in_drain;
 pub mod closure_misfit;

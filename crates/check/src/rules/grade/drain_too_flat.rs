@@ -3,11 +3,13 @@
 use crate::ctx::Ctx;
 use crate::cure::plumb_at_base;
 use crate::finding::{Finding, Limit, Verdict};
+use crate::flow::family;
 use crate::lean::{grade_error, grade_sum};
 use crate::number::thousandths;
 use crate::rule::rule;
 use crate::source::Source;
-use crate::stretch::graded_drains;
+use crate::stretch::{Stretch, graded_drains};
+use truefall_model::catalog::family::Family;
 use truefall_model::job::Placement;
 use truefall_model::tolerance::SLACK;
 
@@ -30,7 +32,8 @@ rule! {
     ///
     /// It knows the grade between fittings, not a sag between hangers. A result short of the limit by less than the
     /// error of the survey is a question. Dry vents have no least grade. A drain that falls backwards is told by
-    /// `drain-falls-backwards` alone. The fall of a short ell or tee within itself is not looked at.
+    /// `drain-falls-backwards` alone. Where the fall is missing only because one joint can't be set so far, and the joint into
+    /// the bend below it can be set the rest, it is a question: try it dry. The fall of a short ell or tee within itself is not looked at.
     ///
     /// # Example
     ///
@@ -67,7 +70,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         let error = grade_error(ctx, leg).to_per_foot();
         let limit = Limit::AtLeast(least);
         let Some(verdict) = ctx.verdict(limit.margin(falls), error) else { continue };
+        let shared = shared(ctx, &stretch, least).filter(|_| verdict != Verdict::Pass);
+        let verdict = if shared.is_some() { Verdict::Ask } else { verdict };
         let what = match verdict {
+            Verdict::Ask if shared.is_some() => format!(
+                "{name} falls {} by one joint, needs at least {}: two joints may share it",
+                stretch.grade,
+                figure.grade()
+            ),
             Verdict::Ask => format!(
                 "{name} falls {} ± {error:.3}, needs at least {}: too near to tell",
                 stretch.grade,
@@ -88,7 +98,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                     thousandths(falls),
                     thousandths(falls - least)
                 ))
+                .lines(shared.as_ref().map(|s| s.sum.clone()))
                 .help(match verdict {
+                    Verdict::Ask if shared.is_some() => shared.map_or_else(String::new, |s| s.help),
                     Verdict::Ask => {
                         "read the lean again with more heights, or give the drain a little more fall"
                             .to_owned()
@@ -101,4 +113,35 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .cure(plumb_at_base(ctx, ctx.rough_in.leg(leg).run)),
         );
     }
+}
+
+/// A grade that a second joint gives.
+struct Shared {
+    sum: String,
+    help: String,
+}
+
+/// Whether what a stretch lacks is within what the joint into the bend at its foot can be set to. A true 45 off a plumb pipe
+/// and another make a level line: placement takes the fall from one joint, a plumber takes it from both.
+fn shared(ctx: &Ctx<'_>, stretch: &Stretch, least: f64) -> Option<Shared> {
+    let rough_in = ctx.rough_in;
+    let leg = rough_in.leg(*stretch.legs.first()?);
+    let out = rough_in.joint(leg.joint);
+    let bend = leg.low;
+    family(ctx, bend).and_then(Family::bend)?;
+    let spent = out.wanted.to_radians().abs() > out.seat.to_radians() + SLACK;
+    let aimed = leg.target.is_some_and(|target| Limit::AtLeast(least).allows(target.to_per_foot()));
+    if !spent || !aimed {
+        return None;
+    }
+    let into = rough_in.joint(rough_in.network.down[bend.0 as usize]?);
+    let room = into.seat.to_degrees() - into.set.to_degrees().abs();
+    let missing = ((least / 12.0).atan() - (stretch.grade.to_per_foot() / 12.0).atan()).to_degrees();
+    let label = ctx.label(bend);
+    Limit::AtMost(room).allows(missing).then(|| Shared {
+        sum: format!("{missing:.2} degrees are missing; the joint into {label} can be set {room:.2} more"),
+        help: format!(
+            "try it dry: set the joint into {label} {missing:.2} degrees as well as the one after it, or use a combination"
+        ),
+    })
 }

@@ -4,10 +4,9 @@ use crate::bore::telling::over;
 use crate::ctx::Ctx;
 use crate::cure::{Cure, provide, sixteenths};
 use crate::finding::{Finding, Limit, Verdict};
-use crate::hung::{Span, any_listed, spans};
+use crate::hung::{Counted, Span, any_listed, spans};
 use crate::rule::rule;
 use truefall_model::framing::provided::Provided;
-use truefall_model::place::RunKind;
 use truefall_model::units::Length;
 
 rule! {
@@ -82,7 +81,7 @@ fn near_enough(ctx: &Ctx<'_>, span: &Span) -> Option<Finding> {
 
 fn tagged(ctx: &Ctx<'_>, far: &Far<'_>) -> Finding {
     let told = gap(ctx, &far.span, far.figure, Verdict::RedTag);
-    told.help(format!("hang it {} {}", counted(ctx, &far.span), places(&far.wanted))).cure(hung(ctx, far))
+    told.help(format!("hang it {} {}", counted(&far.span), places(&far.wanted))).cure(hung(ctx, far))
 }
 
 /// The widest gap of a span against the spacing.
@@ -102,7 +101,7 @@ fn gap(ctx: &Ctx<'_>, span: &Span, figure: &crate::code::Figure, verdict: Verdic
         .on(span.ends.1.map(|part| ctx.label(part)))
         .at(ctx.placed.origin(span.ends.0))
         .measured(to - from, Limit::AtMost(spacing), "in")
-        .line(format!("held {} {}", counted(ctx, span), places(&span.held)))
+        .line(format!("held {} {}", counted(span), places(&span.held)))
         .line(format!("the widest gap is {to:.3} - {from:.3} = {:.3} in", to - from))
         .line(format!(
             "{:.3} in, at most {spacing:.3}: {}",
@@ -115,8 +114,7 @@ fn gap(ctx: &Ctx<'_>, span: &Span, figure: &crate::code::Figure, verdict: Verdic
 /// is too long by itself at its middle.
 fn hung(ctx: &Ctx<'_>, far: &Far<'_>) -> Option<Cure> {
     let run = ctx.rough_in.run(far.span.run);
-    let counted = far.span.level == matches!(run.kind, RunKind::Branch { .. });
-    if !counted {
+    if !far.span.is_counted() {
         let mut items = Vec::new();
         for leg in ctx.rough_in.legs.iter().filter(|leg| leg.run == run.id) {
             let (low, high) = ctx.rough_in.leg_ends(ctx.placed, leg.id);
@@ -130,7 +128,7 @@ fn hung(ctx: &Ctx<'_>, far: &Far<'_>) -> Option<Cure> {
         return Some(provide(ctx, format!("clamp the fittings of {}'s riser", run.label), items));
     }
     let at = |at: &f64| Provided::Hanger { on: run.label.clone(), at: Some(sixteenths(*at)), to: None };
-    let words = format!("hang {} {} {}", run.label, self::counted(ctx, &far.span), places(&far.wanted));
+    let words = format!("hang {} {} {}", run.label, counted(&far.span), places(&far.wanted));
     Some(provide(ctx, words, far.wanted.iter().map(at)))
 }
 
@@ -153,7 +151,7 @@ fn none_listed(ctx: &Ctx<'_>, far: &[Far<'_>]) -> Option<Finding> {
             far.span.name(ctx),
             Length::inches(far.span.to - far.span.from),
             far.figure.length(),
-            counted(ctx, &far.span),
+            counted(&far.span),
             places(&far.wanted)
         ));
     }
@@ -164,11 +162,12 @@ fn none_listed(ctx: &Ctx<'_>, far: &[Far<'_>]) -> Option<Finding> {
 }
 
 /// From where the places of a span are counted.
-fn counted(ctx: &Ctx<'_>, span: &Span) -> &'static str {
-    match (span.level, &ctx.rough_in.run(span.run).kind) {
+fn counted(span: &Span) -> &'static str {
+    match (span.level, span.counted) {
         (true, _) => "along the run at",
-        (false, RunKind::Stack { .. }) => "up from the base at",
-        (false, RunKind::Branch { .. }) => "along the riser at",
+        (false, Counted::Up) => "up from the base at",
+        (false, Counted::Along) => "along the pipe from the base at",
+        (false, Counted::Level) => "along the riser at",
     }
 }
 

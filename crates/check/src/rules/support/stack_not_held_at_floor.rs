@@ -2,7 +2,7 @@
 
 use crate::ctx::Ctx;
 use crate::finding::{Finding, Limit, Verdict};
-use crate::hung::{any_listed, clamps, is_hung};
+use crate::hung::{Counted, along_at, any_listed, clamps, is_hung};
 use crate::rule::rule;
 use crate::source::Source;
 use truefall_model::framing::space::FloorSpace;
@@ -81,7 +81,11 @@ fn judge(ctx: &Ctx<'_>, run: &Run, floor: &FloorSpace) -> Option<Finding> {
         )),
         None => finding.line("no clamp is listed on this stack"),
     };
-    Some(finding.help(format!("clamp it at the floor, {} over its base", Length::inches(up))))
+    let at = match Counted::of(ctx, run) {
+        Counted::Along => format!("{} along the pipe from its base", Length::inches(along_at(ctx, run, up))),
+        _ => format!("{} over its base", Length::inches(up)),
+    };
+    Some(finding.help(format!("clamp it at the floor, {at}")))
 }
 
 /// Where a stack rises through a floor.

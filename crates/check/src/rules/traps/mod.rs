@@ -2,6 +2,7 @@
 
 pub mod closet_arm_too_long;
 pub mod outlet_too_far_above_weir;
+pub mod outlet_too_far_aside;
 pub mod standpipe_too_short;
 pub mod standpipe_too_tall;
 pub mod trap_arm_bends_too_much;

@@ -9,7 +9,7 @@ use crate::rule::rule;
 use nalgebra::Vector3;
 use truefall_model::catalog::family::Family;
 use truefall_model::job::fixture::FixtureKind;
-use truefall_model::place::Landing;
+use truefall_model::place::{Landing, PartId};
 use truefall_model::units::Length;
 
 rule! {
@@ -29,7 +29,7 @@ rule! {
     ///
     /// The outlet is taken at the finished floor; of a floor drain at its rim where that is stated. A tub's is an inch or two higher.
     /// Sinks are not looked at: their trap is hung under the bowl at finish. Washers have their standpipe's own limits. How
-    /// far aside the trap stands is not looked at.
+    /// far aside the trap stands is `outlet-too-far-aside`'s.
     ///
     /// # Example
     ///
@@ -45,7 +45,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for landing in &ctx.placed.landings {
         let fixture = &ctx.job.fixtures[landing.fixture];
         let (Some(outlet), Some(weir)) = (outlet(ctx, landing), landing.weir) else { continue };
-        if family_of_trap(ctx, landing).is_none() {
+        if trap_of(ctx, landing).is_none() {
             continue;
         }
         let above = outlet - weir.z;
@@ -81,9 +81,9 @@ fn outlet(ctx: &Ctx<'_>, landing: &Landing) -> Option<f64> {
 }
 
 /// The trap in the run of a landing: without one its weir is nobody's.
-fn family_of_trap(ctx: &Ctx<'_>, landing: &Landing) -> Option<Family> {
+pub(super) fn trap_of(ctx: &Ctx<'_>, landing: &Landing) -> Option<PartId> {
     let run = ctx.rough_in.part(landing.part).run;
     std::iter::successors(Some(landing.part), |p| ctx.rough_in.network.below(*p))
         .take_while(|p| ctx.rough_in.part(*p).run == run)
-        .find_map(|p| family(ctx, p).filter(|f| *f == Family::PTrap))
+        .find(|p| family(ctx, *p) == Some(Family::PTrap))
 }

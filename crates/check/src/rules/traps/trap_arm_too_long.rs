@@ -7,6 +7,8 @@ use crate::finding::{Finding, Limit, Verdict};
 use crate::number::{against, enough};
 use crate::rule::rule;
 use crate::source::Source;
+use truefall_model::tolerance::near;
+use truefall_model::units::{Grade, Length};
 
 rule! {
     /// # What it checks
@@ -20,7 +22,8 @@ rule! {
     ///
     /// # Source
     ///
-    /// The code's table of distances from trap to vent.
+    /// The code's table of distances from trap to vent. The other limit, one diameter of fall over the grade, is told in the
+    /// sum, and held by `trap-arm-falls-too-far` to the fall the arm has.
     ///
     /// # Limits
     ///
@@ -35,7 +38,7 @@ rule! {
     /// 72.
     "trap-arm-too-long", Traps, Code,
     "a trap arm is longer than its size allows",
-    figures: ["trap-arm-length"],
+    figures: ["trap-arm-length", "trap-arm-fall"],
     check,
 }
 
@@ -78,11 +81,32 @@ fn judge(ctx: &Ctx<'_>, arm: &Arm, vent: &Vent) -> Option<Finding> {
                 figure.value,
                 over(length - figure.length())
             ))
+            .lines(by_its_fall(ctx, arm, figure.length()))
             .help(format!(
                 "bring a vent {} nearer to the trap, or run the arm in larger pipe",
                 enough(length - figure.length())
             )),
     )
+}
+
+/// How long the arm may be by its fall: one diameter over the grade it has. The table or this holds, whichever is less.
+fn by_its_fall(ctx: &Ctx<'_>, arm: &Arm, table: Length) -> Option<String> {
+    let fall = ctx.profile.figure("trap-arm-fall").value;
+    let per_foot = arm.fall().to_inches() / arm.length().to_feet();
+    let grade = Grade::per_foot(per_foot);
+    let most = arm.size.nominal() * fall;
+    // At 1/100 in per ft it is level, and no length is too much.
+    (per_foot > 0.01).then(|| {
+        let by_fall = Length::inches(most.to_inches() / per_foot * 12.0);
+        let less = if near(by_fall, table) {
+            "as much as the table"
+        } else if by_fall < table {
+            "less than the table"
+        } else {
+            "the table is less"
+        };
+        format!("at {grade} it falls its {most} in {by_fall}: {less}")
+    })
 }
 
 /// The arm's length, fitting by fitting.

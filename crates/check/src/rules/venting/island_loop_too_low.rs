@@ -24,8 +24,8 @@ rule! {
     ///
     /// The outlet is taken so far under the rim as a common bowl is deep: a figure of our own; the sink's sheet decides, so what is
     /// over the drain's stub and under that outlet is asked about. The loop's height is that of its centre line.
-    /// Some codes want it as high as the cabinet lets it be, which is not known here. That the loop's foot leads into the drain, by a wye
-    /// downstream of the sink's drop, with the vent to the wall off above that, is not looked at.
+    /// Some codes want it as high as the cabinet lets it be, which is not known here. How the loop's foot is drained is
+    /// `island-foot-not-drained`'s.
     ///
     /// # Example
     ///

@@ -1,6 +1,9 @@
 //! How traps get their air, and the dry pipe that brings it.
 
+pub mod circuit_vent_too_small;
+pub mod island_foot_not_drained;
 pub mod island_loop_too_low;
+pub mod island_vent_not_as_drain;
 pub mod island_vent_not_roddable;
 mod lines;
 pub mod main_vent_too_small;

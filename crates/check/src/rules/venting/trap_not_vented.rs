@@ -22,8 +22,8 @@ rule! {
     ///
     /// # Limits
     ///
-    /// A relief vent is a dry vent that leaves a circuit's branch below its last drain; a fixture's drain that serves as one is not
-    /// taken for it, and its size and way are not looked at. Bath
+    /// A relief vent is a dry vent that leaves a circuit's branch below its last drain, or the last drain itself where it brings few
+    /// units of fixtures that have dry vents of their own. Bath
     /// groups are told by what the fixtures are and by their floor, not by the room. A vent that is no part of the job is not
     /// seen, such as one in the work it stands on. A fixture without a trap in its run is told by `trap-missing`.
     /// Where several methods would hold, the first of the list counts. What lies between two fittings pushed together
@@ -42,7 +42,7 @@ rule! {
         "wet-vent-vertical-fixtures", "wet-vent-vertical-length", "wet-vent-vertical-sizes-over", "waste-stack-interval",
         "waste-stack-total", "single-stack", "single-stack-height", "single-stack-closets", "single-stack-reach",
         "combination-branch", "combination-grade", "combination-drop",
-        "circuit-vent-traps", "circuit-vent-grade", "circuit-vent-relief-closets",
+        "circuit-vent-traps", "circuit-vent-grade", "circuit-vent-relief-closets", "circuit-relief-fixture",
     ],
     check,
 }

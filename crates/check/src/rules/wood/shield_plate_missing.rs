@@ -55,11 +55,15 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         };
         let sides: Vec<&str> = bare.iter().map(|(side, _)| side_word(&told, *side)).collect();
         let sides = sides.join(" and the ");
+        let at = if least < Length::ZERO {
+            format!("is open to the {sides}")
+        } else {
+            format!("is {} from the {sides}", decimal(least))
+        };
         let what = format!(
-            "hole for {} of {} is {} from the {sides} of {}, nearer than {cover} needs a steel plate",
+            "hole for {} of {} {at} of {}, nearer than {cover} needs a steel plate",
             told.passes(),
             told.run(),
-            decimal(least),
             told.member.label
         );
         let mut finding = told.finding(RULE.id, Verdict::RedTag, what, figure.source()).measured(
