@@ -2,7 +2,8 @@
 
 use crate::action::Action;
 use crate::coords::{self, METRES};
-use crate::draw::shown;
+use crate::draw::batch::Form;
+use crate::draw::{fixture, shown};
 use crate::loaded::Loaded;
 use crate::look::Look;
 use crate::ray::Ray;
@@ -104,9 +105,11 @@ impl Orbit {
         let wood = rough_in.framed.members.iter().filter(|m| shown::member(loaded, look, m));
         let wood = wood.filter(|m| blocks(&Body::Cuboid { pose: m.pose, half: m.half })).count();
         let pipes = rough_in.found.bodies.iter().filter(|part| part.iter().any(blocks)).count();
+        let wares = fixture::pieces(loaded, look);
+        let wares = wares.iter().filter(|p| matches!(&p.form, Form::Body(b) if blocks(b))).count();
         // From under the ground nothing is seen at all.
         let low = rough_in.framed.members.iter().map(|m| m.bounds().0.z).fold(0.0, f64::min);
-        (wood + pipes) as f64 + if eye.z < low { 20.0 } else { 0.0 }
+        (wood + pipes + wares) as f64 + if eye.z < low { 20.0 } else { 0.0 }
     }
 
     /// One of the fixed views.

@@ -87,7 +87,9 @@ fn effects(m: &mut Markup, effects: &[EffectRow], say: Say) {
     let rows: Vec<Vec<String>> = effects
         .iter()
         .map(|row| {
-            let short = row.grade.as_ref().and_then(|g| g.margin).is_some_and(|margin| margin < 0.0);
+            let spare = row.grade.as_ref().and_then(|g| g.margin).map_or_else(String::new, |margin| {
+                format!("{}{:.3}", if margin < 0.0 { "SHORT by " } else { "" }, margin.abs())
+            });
             let lands = row.lands.as_ref().map_or_else(String::new, |m| {
                 let most = m.most.map_or_else(String::new, |most| format!(", {} allowed", say.length(most)));
                 format!("{}{most}", say.length(m.value))
@@ -95,15 +97,16 @@ fn effects(m: &mut Markup, effects: &[EffectRow], say: Say) {
             vec![
                 row.run.clone(),
                 format!("{:.3}", row.drawn),
-                format!("{:.3} ± {:.3}{}", row.found, row.error, if short { ", SHORT" } else { "" }),
+                format!("{:.3} ± {:.3}", row.found, row.error),
+                spare,
                 lands,
             ]
         })
         .collect();
-    let heads = ["run", "grade drawn, in per ft", "grade found, in per ft", "lands off"];
+    let heads = ["run", "grade drawn, in per ft", "grade found, in per ft", "to spare", "lands off"];
     table(m, "What the lean does", &heads, &rows);
     if !rows.is_empty() {
-        m.line("p", &[("class", "small")], "±: from the readings. Short: a leg of the run falls less than the code asks, though the figure may be another leg's.");
+        m.line("p", &[("class", "small")], "±: a standard error, from the readings. To spare: over the least the code asks, in per ft, at the run's leg nearest to it, which need not be the one whose grade is told.");
     }
 }
 

@@ -406,6 +406,9 @@ impl Site<'_> {
             _ => format!("{}: plates over the pipes", wall.label),
         };
         let at = eye(&self.rough_in.framed, floor, look, Some(way));
+        // In a narrow room one looks straight ahead: down at the middle of the wall would show floor and little else.
+        let near = (at.xy() - look.xy()).norm();
+        let look = Point3::new(look.x, look.y, look.z.clamp(at.z - near / 4.0, at.z + near / 4.0));
         let side = if back.is_empty() { "" } else { "-back" };
         self.push(Stop {
             key: format!("{key}-{}{side}", wall.label),

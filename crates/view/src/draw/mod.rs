@@ -3,12 +3,13 @@
 
 pub(crate) mod batch;
 pub(crate) mod covers;
-mod fixture;
+pub(crate) mod fixture;
 mod marks;
 pub(crate) mod pipes;
 mod shape;
 pub(crate) mod shown;
 pub(crate) mod stuff;
+mod ware;
 mod wood;
 
 use crate::loaded::Loaded;

@@ -10,7 +10,7 @@ use crate::look::Look;
 use crate::measure::Tape;
 use crate::selection::Thing;
 use crate::theme;
-use bevy_egui::egui::{Align2, Stroke, vec2};
+use bevy_egui::egui::{Align2, Pos2, Stroke, vec2};
 use nalgebra::Point3;
 use truefall_model::place::RunKind;
 
@@ -104,6 +104,22 @@ impl Sheet<'_> {
         }
     }
 
+    /// The highest point of a band's left edge, or else of its middle, that is in the frame: a band from floor to plate is told
+    /// although its top is out of sight.
+    fn first_in_frame(&self, corners: [[f64; 3]; 4]) -> Option<Pos2> {
+        const STEPS: u8 = 24;
+        let [low_left, low_right, high_right, high_left] = corners.map(Point3::from);
+        let middle = (nalgebra::center(&low_left, &low_right), nalgebra::center(&high_left, &high_right));
+        let inner = self.frame.shrink(10.0);
+        [(low_left, high_left), middle, (low_right, high_right)].iter().find_map(|(low, high)| {
+            (0..=STEPS).find_map(|i| {
+                let at = high + (low - high) * (f64::from(i) / f64::from(STEPS));
+                (self.project)(at).filter(|p| inner.contains(*p))
+            })
+        })
+    }
+
+    /// Where no screw goes, told on the wall one stands before.
     pub(super) fn bands(&mut self, loaded: &Loaded, look: &Look) {
         let stop = look.stop.and_then(|i| loaded.stops.get(i));
         for (i, band) in loaded.bands.iter().enumerate() {
@@ -114,8 +130,7 @@ impl Sheet<'_> {
             if !(banded(loaded, look, i) && (of_stop || of_wall)) {
                 continue;
             }
-            let corner = Point3::from(band.corners[3]);
-            if let Some(at) = (self.project)(corner).filter(|p| self.frame.contains(*p)) {
+            if let Some(at) = self.first_in_frame(band.corners) {
                 self.note(at, Align2::LEFT_TOP, &[(band.text.clone(), 13.0)], theme::PAPER, theme::INK);
             }
         }

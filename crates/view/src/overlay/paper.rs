@@ -20,6 +20,35 @@ pub(super) fn place(frame: Rect, taken: &[Rect], wanted: Rect) -> Option<Rect> {
     None
 }
 
+/// The parts of a string from `a` to `b` that lie on no paper: words are never crossed.
+pub(super) fn clear_of(a: Pos2, b: Pos2, papers: &[Rect]) -> Vec<[Pos2; 2]> {
+    let mut parts = vec![[0.0_f32, 1.0_f32]];
+    for paper in papers {
+        let (mut enter, mut leave) = (0.0_f32, 1.0_f32);
+        for (from, way, low, high) in
+            [(a.x, b.x - a.x, paper.left(), paper.right()), (a.y, b.y - a.y, paper.top(), paper.bottom())]
+        {
+            if way.abs() < 1e-6 {
+                if from < low || from > high {
+                    leave = -1.0;
+                }
+                continue;
+            }
+            let (s, t) = ((low - from) / way, (high - from) / way);
+            enter = enter.max(s.min(t));
+            leave = leave.min(s.max(t));
+        }
+        if enter < leave {
+            parts = parts
+                .into_iter()
+                .flat_map(|[s, t]| [[s, t.min(enter)], [s.max(leave), t]])
+                .filter(|[s, t]| t - s > 1e-4)
+                .collect();
+        }
+    }
+    parts.into_iter().map(|[s, t]| [a.lerp(b, s), a.lerp(b, t)]).collect()
+}
+
 /// What is drawn on.
 pub(super) struct Sheet<'a> {
     /// Draws in the frame and nowhere else.
@@ -114,5 +143,19 @@ mod tests {
             taken.push(r);
         }
         assert!(taken.len() > 8, "most of twenty at one spot find room");
+    }
+
+    #[test]
+    fn a_string_stops_at_paper() {
+        let paper = Rect::from_min_max(pos2(10.0, 0.0), pos2(20.0, 10.0));
+        let (a, b) = (pos2(0.0, 5.0), pos2(40.0, 5.0));
+        let parts = clear_of(a, b, &[paper]);
+        assert_eq!(parts, vec![[a, pos2(10.0, 5.0)], [pos2(20.0, 5.0), b]]);
+        // One that starts under the paper comes out at its edge; one beside it is whole.
+        assert_eq!(clear_of(pos2(15.0, 5.0), b, &[paper]), vec![[pos2(20.0, 5.0), b]]);
+        assert_eq!(
+            clear_of(pos2(0.0, 11.0), pos2(40.0, 11.0), &[paper]),
+            vec![[pos2(0.0, 11.0), pos2(40.0, 11.0)]]
+        );
     }
 }

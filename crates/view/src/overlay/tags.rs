@@ -1,6 +1,6 @@
 //! Red tags on their strings, each on its part, none on another.
 
-use super::paper::{Sheet, place};
+use super::paper::{Sheet, clear_of, place};
 use crate::dimension;
 use crate::draw::shown;
 use crate::loaded::Loaded;
@@ -42,6 +42,7 @@ impl Sheet<'_> {
             }
         }
         tags.sort_by(|a, b| a.anchor.y.total_cmp(&b.anchor.y).then(a.finding.cmp(&b.finding)));
+        let papers = self.taken.clone();
         let mut hung = Vec::new();
         let mut no_room = 0_usize;
         for tag in tags {
@@ -63,10 +64,14 @@ impl Sheet<'_> {
             let at = self.frame.right_top() + vec2(-14.0, 14.0);
             self.note(at, Align2::RIGHT_TOP, &[(text, 14.0)], theme::PAPER, theme::INK);
         }
-        // All strings first, so that none crosses a number.
+        // All strings first, so that none crosses a number; under paper they are out of sight.
         for (rect, tag) in &hung {
-            self.painter.line_segment([tag.anchor, rect.center_top()], Stroke::new(1.4, theme::STRING));
-            self.painter.circle_filled(tag.anchor, 3.0, theme::STRING);
+            for part in clear_of(tag.anchor, rect.center_top(), &papers) {
+                self.painter.line_segment(part, Stroke::new(1.4, theme::STRING));
+            }
+            if !papers.iter().any(|p| p.contains(tag.anchor)) {
+                self.painter.circle_filled(tag.anchor, 3.0, theme::STRING);
+            }
         }
         for (rect, tag) in hung {
             self.tag(rect, loaded.seen.findings[tag.finding].verdict, tag.finding + 1);
