@@ -40,7 +40,7 @@ const MOST_APIECE: usize = 5;
 /// The most labels settled before the search gives up.
 const MOST_LABELS: usize = 20_000;
 /// The most legs held against what is there before a search gives up: a plumber waits for the answer.
-const MOST_ASKED: usize = 40_000;
+const MOST_ASKED: usize = 400_000;
 /// The most routes tried whole for each one wanted.
 const TRIES: usize = 5;
 /// Steps between heights of a tee that may be set freely, inches.
