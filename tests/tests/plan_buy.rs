@@ -392,3 +392,43 @@ fn two_eighths_for_a_quarter_and_a_wye_with_an_eighth_for_a_combination_keep_the
     let (_, _, none) = chosen(&job, &read("cheap.csv", &format!("{INVENTED}{rows}")).unwrap());
     assert_eq!(none.job, job);
 }
+
+// The way back, by hand: where an 1/8 bend is 40, plain or street, a 1/4 bend 7 and a long-turn one 8, a corner of two saves 73, or 72
+// by the long turn; a wye at 90 with a bend at 3 gives 53 more than a combination at 40. All stands again where it stood before.
+#[test]
+fn a_corner_cut_off_goes_back_to_one_fitting_where_that_is_cheaper() {
+    let job = lying();
+    let rows = |eighth: u32, combination: u32, wye: u32| {
+        format!(
+            "3 1/8 bend,pvc,each,{eighth}\n3 street 1/8 bend,pvc,each,{eighth}\n3x3x2 combination,pvc,each,{combination}\n\
+             3x3x2 wye,pvc,each,{wye}\n2 street 1/8 bend,pvc,each,3\n3 coupling,pvc,each,1\n2 coupling,pvc,each,1\n\
+             2 pipe,pvc,foot,1\n2 hanger,,each,4\n"
+        )
+    };
+    let prices = |eighth, combination, wye| {
+        read("both.csv", &format!("{INVENTED}{}", rows(eighth, combination, wye))).unwrap()
+    };
+    let (_, _, cut_off) = chosen(&job, &prices(1, 40, 9));
+    assert_eq!(cut_off.taken.len(), 2);
+    let (_, tried, back) = chosen(&cut_off.job, &prices(40, 40, 90));
+    let words: Vec<_> = back.taken.iter().map(|at| tried.offers[*at].swap.words.as_str()).collect();
+    let refused: Vec<_> = tried.refused.iter().map(|r| format!("{}: {}", r.swap.words, r.why)).collect();
+    assert!(words.len() == 2, "{words:#?} {refused:#?}");
+    assert!(words[0].starts_with("3 1/4 bend instead of 3 1/8 bend and 3 street 1/8 bend"), "{words:?}");
+    assert!(
+        words[1].starts_with("3x3x2 combination instead of 3x3x2 wye and 2 street 1/8 bend"),
+        "{words:?}"
+    );
+    assert_eq!(back.saves, Money::hundredths((73 + 53) * 100));
+    let (was, is) = (site(&job), site(&back.job));
+    assert_eq!(was.rough_in.parts.len(), is.rough_in.parts.len());
+    for name in ["T1", "W1", "B1", "C1", "C2"] {
+        let moved = (stands(&was, name) - stands(&is, name)).norm();
+        assert!(moved < 1.0 / 16.0, "{name} {moved}");
+    }
+    // The long turn is told too; where the small fittings are cheap nothing goes back.
+    let long = SwapKind::QuarterBend(truefall_model::catalog::family::Family::LongTurnQuarterBend);
+    assert!(tried.offers.iter().any(|o| o.swap.kind == long), "{refused:#?}");
+    let (_, _, none) = chosen(&cut_off.job, &prices(1, 40, 9));
+    assert_eq!(none.job, cut_off.job);
+}

@@ -365,6 +365,54 @@ fn a_base_too_high_is_told_with_how_far_it_has_to_come_down() {
     assert!(by < 0.0 && is_solved(&with(16.0 + by)) && !is_solved(&with(16.0 + by + 1.0 / 16.0)), "{by}");
 }
 
+// Seated in the hub at its foot. By hand: hub to hub a 2x2x1-1/2 tee is 1-3/4 + 2 x 3/4 = 3-1/4 over the stop of the hub below; a 2x2x2
+// street tee's foot is 2-5/16 + 3/4 = 3-1/16, 3/16 less; a 2x2x1-1/2 one with a spigot instead of its hub would save a socket, 3/4. So of a
+// base 1/8 too high the street form of the catalog makes a stack, of one 1/4 too high only one that the catalog lacks, and of one 7/8
+// too high none.
+#[test]
+fn a_tee_seated_in_the_hub_at_its_foot_mends_a_base_a_little_too_high() {
+    let mut job = job("plan/heights_two_basins.ron");
+    job.fixtures[1].outlet = Some(Height::parse("30 off first finished").expect("it is there"));
+    let with = |top: f64| {
+        let mut job = job.clone();
+        let truefall_model::job::pipes::Base::CutPipe { top: z, .. } = &mut job.stacks[0].base else {
+            panic!("the scene stands on a cut pipe")
+        };
+        z.off = Length::inches(top);
+        job
+    };
+    let seated = |top: f64| {
+        let plan = planned(&with(top));
+        stuck(&plan).remedies.iter().find_map(|m| match &m.remedy {
+            Remedy::Street { station: 0, fit } => Some((fit.to_string(), m.placed)),
+            _ => None,
+        })
+    };
+    assert!(is_solved(&with(13.0)));
+    assert_eq!(seated(13.25), Some(("2x2x2 street sanitary tee".to_owned(), true)));
+    assert_eq!(seated(13.375), Some(("2x2x1-1/2 sanitary tee".to_owned(), false)));
+    assert_eq!(seated(14.0), None);
+
+    // With street forms allowed it is built so, and placement puts it there.
+    let job = with(13.25);
+    let profile = Profile::builtin("irc-2021").expect("it is there");
+    let placements = [Placement::Drawn, Placement::Found];
+    let bench = Bench { job: &job, catalog: Catalog::builtin(), profile: &profile, placements: &placements };
+    let plan =
+        plan(&bench, Means { prices: None, streets: true }, &mut |_| {}).unwrap_or_else(|f| panic!("{f:?}"));
+    let own = solved(&plan, "riser");
+    assert_eq!(own.chosen.steps[0].1.pieces, [false]);
+    let trial = plan.trial.as_ref().unwrap_or_else(|| panic!("{:?}", plan.refused));
+    assert!(trial.accepted(), "{:?}", trial.breaks);
+    let part =
+        |name: &str| trial.rough_in.parts.iter().find(|p| p.label.as_str() == name).expect("it is there");
+    let up = part("C1").pattern().expect("it has one").port("out").expect("it has one");
+    let stop_z = trial.rough_in.drawn.origin(part("C1").id).z
+        + part("C1").pattern().expect("it has one").ports[up].stop.z.abs();
+    let over = trial.rough_in.drawn.origin(part("T1").id).z - stop_z;
+    assert!((over - 3.0625).abs() < 1e-6, "{over}");
+}
+
 // Both straight parts of a stack with an offset are solved. By hand, as in the textbook's sum above: 52 off finished is 52-3/4 off rough;
 // 29 to the bend, 2-3/4 out of the wall and 1/2 of board, 32-1/4 level at 1/4 in per ft, 0.672: the tee's middle at 52.078.
 #[test]

@@ -76,3 +76,20 @@ fn plates_of_a_riser_are_drilled_by_figures_and_studs_by_the_string() {
     ];
     assert_eq!(steps, expected);
 }
+
+// The page's width: 100 columns, as all its prose has; a length never ends a line half said.
+#[test]
+fn the_schedule_keeps_to_the_page() {
+    let look = Look { style: Style::Plain, fineness: Fineness::Sixteenth };
+    for scene in ["bungalow.ron", "one_bath.ron", "ordinary/two_storeys.ron", "ordinary/kitchen.ron"] {
+        let page = text::holes::holes(&schedule(scene), look);
+        for line in page.lines() {
+            assert!(line.chars().count() <= 100, "{scene}: {line}");
+            let next_is_fraction = |l: &str| {
+                l.trim_start().starts_with(|c: char| c.is_ascii_digit())
+                    && l.trim_start().split(' ').next().is_some_and(|w| w.contains('/'))
+            };
+            assert!(!next_is_fraction(line), "{scene}: {line}");
+        }
+    }
+}

@@ -22,13 +22,17 @@ fn profile(code: &str) -> Profile {
     Profile::builtin(code).expect("it comes with the tool")
 }
 
+/// The profile of a job, with what the job's own place has changed.
+fn profile_of(job: &Job) -> Profile {
+    profile(job.code.as_str()).with_amendments(&job.local).expect("known figures")
+}
+
 /// The traps that are red for want of a vent, in either placement; nothing about arms may be told in their stead.
 #[track_caller]
 fn red(job: &Job) -> BTreeSet<String> {
     let catalog = Catalog::builtin();
     let rough_in = place(job, catalog).unwrap_or_else(|faults| panic!("{faults:?}"));
-    let findings =
-        check(job, &rough_in, catalog, &profile(job.code.as_str()), &[Placement::Drawn, Placement::Found]);
+    let findings = check(job, &rough_in, catalog, &profile_of(job), &[Placement::Drawn, Placement::Found]);
     let of = |f: &&truefall_check::Finding| f.rule == "trap-not-vented" && f.verdict == Verdict::RedTag;
     findings.iter().filter(of).map(|f| f.labels[0].to_string()).collect()
 }
@@ -36,7 +40,7 @@ fn red(job: &Job) -> BTreeSet<String> {
 fn methods(job: &Job) -> Vec<(String, Option<Method>)> {
     let catalog = Catalog::builtin();
     let rough_in = place(job, catalog).unwrap_or_else(|faults| panic!("{faults:?}"));
-    let profile = profile(job.code.as_str());
+    let profile = profile_of(job);
     let setting = Setting { job, rough_in: &rough_in, catalog, profile: &profile, placed: &rough_in.drawn };
     let vents = Vents::of(&setting);
     let of = |t: &truefall_check::vent::Trap| {
@@ -231,4 +235,43 @@ fn a_circuit_is_vented_between_its_two_most_upstream_drains() {
 fn where_two_join_before_their_vent_the_upc_wants_it_at_the_joint() {
     assert_eq!(vented(&TWO_DRAINS, "irc-2021", "far drain", &[]), Some(Method::Common));
     assert_eq!(vented(&TWO_DRAINS, "upc-2021", "far drain", &[]), None);
+}
+
+const COMBINATION: &str =
+    include_str!("../../scenes/rules/trap-not-vented/ok_combination_in_building_drain.ron");
+
+// IRC Table P3111.3 and IPC Table 915.3 (from memory): 2 in takes 3 units into a branch or stack and 4 into the building
+// drain. Three drains of 1.25 units are 3.75.
+#[test]
+fn a_combination_takes_more_into_the_building_drain_than_into_a_branch() {
+    let on_a_stack = COMBINATION.replace(
+        r#"base: Stub(size: "2", material: pvc, at: ("60", "-2 3/4"), centre: "15 below first rough", looks: "3", reads: "1/4 in per ft"),"#,
+        r#"base: Stub(size: "2", material: pvc, at: ("40", "-2 3/4"), centre: "4' 0 below first rough", looks: "3", reads: "1/4 in per ft"),"#,
+    );
+    let on_a_stack = on_a_stack.replace(
+        r#"Fit(name: "C1", fit: "2 coupling"),"#,
+        r#"Fit(name: "C1", fit: "2 coupling"), Fit(name: "B0", fit: "2 long-turn 1/4 bend", to: ("60", "-2 3/4"), clock: "12"), Fit(name: "B2", fit: "2 long-turn 1/4 bend", height: "15 below first rough"),"#,
+    );
+    assert_ne!(on_a_stack, COMBINATION);
+    for code in I_CODES {
+        let by = |text: &str| red(&read(&text.replace("irc-2021", code)));
+        assert_eq!(by(COMBINATION), names(&[]), "{code}");
+        assert_eq!(by(&on_a_stack), names(&["first", "second", "third"]), "{code}");
+    }
+}
+
+// UPC 910.1 and 910.4 (from memory): engineered and approved, its pipe and traps two sizes over what is required. Three
+// drains of 0.3 units with 1-1/4 in traps require 1-1/4 in: 2 in is two sizes over it.
+#[test]
+fn by_the_upc_a_combination_is_asked_for_once_it_is_large_enough() {
+    let small = COMBINATION
+        .replace("value: 1.25", "value: 0.3")
+        .replace("kind: floor_drain,", "kind: floor_drain, trap: \"1-1/4\",");
+    let upc = |text: &str| read(&text.replace("irc-2021", "upc-2021"));
+    assert_eq!(red(&upc(COMBINATION)), names(&["first", "second", "third"]));
+    assert_eq!(red(&upc(&small)), names(&[]));
+    assert!(
+        methods(&upc(&small)).iter().all(|(_, method)| method.is_none()),
+        "the official says, not the check"
+    );
 }

@@ -1,6 +1,10 @@
 //! Cleanouts: where a drain can be rodded, as its fittings and the job say.
 
+use crate::arm::leg_down;
+use crate::code::Figure;
 use crate::ctx::Ctx;
+use crate::drain::drains;
+use crate::finding::Limit;
 use nalgebra::{Point3, Vector3};
 use truefall_model::catalog::family::Family;
 use truefall_model::catalog::pattern::PortEnd;
@@ -20,11 +24,15 @@ pub struct Cleanout {
 }
 
 impl Cleanout {
-    /// All of them, by part: plugged ports of drains, cleanout tees, and fittings the job says have one.
+    /// All of them, by part: plugged ports of drains, cleanout tees, and fittings the job says have one. A plugged port that
+    /// is too small for a cleanout and that the job does not list is a spare one.
     pub fn each(ctx: &Ctx<'_>) -> Vec<Self> {
         let of = |part: &Part| {
             let port = plug(part);
-            (port.is_some() || is_listed(ctx, &part.label)).then_some(Self { part: part.id, port })
+            let cleanout = Self { part: part.id, port };
+            let named = is_listed(ctx, &part.label)
+                || part.pattern().is_some_and(|p| p.family == Family::CleanoutTee);
+            (named || (port.is_some() && !cleanout.is_too_small(ctx))).then_some(cleanout)
         };
         ctx.rough_in.parts.iter().filter(|p| ctx.is_wet(p.id)).filter_map(of).collect()
     }
@@ -46,6 +54,21 @@ impl Cleanout {
             (Some(port), Some(pattern)) => pattern.ports[port].size,
             _ => part.size(),
         }
+    }
+
+    /// The least size the code takes here, in inches, and the size of the drain that leaves the fitting; none where none
+    /// does, or the code's table leaves its size out.
+    pub fn least<'c>(&self, ctx: &Ctx<'c>) -> Option<(&'c Figure, NominalSize)> {
+        let leg = leg_down(ctx.rough_in, self.part)?;
+        let stands = drains(ctx).iter().find(|d| d.leg == leg.id)?.stands();
+        let on_stack = ctx.profile.for_size("cleanout-size-on-stack", leg.size).filter(|_| stands);
+        Some((on_stack.or_else(|| ctx.profile.for_size("cleanout-size", leg.size))?, leg.size))
+    }
+
+    fn is_too_small(&self, ctx: &Ctx<'_>) -> bool {
+        self.least(ctx).is_some_and(|(least, _)| {
+            !Limit::AtLeast(least.value).allows(self.size(ctx).nominal().to_inches())
+        })
     }
 }
 

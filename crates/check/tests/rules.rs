@@ -411,3 +411,53 @@ fn the_same_job_gives_the_same_findings_in_the_same_order() {
     let verdicts: Vec<Verdict> = findings(&text).iter().map(|f| f.verdict).collect();
     assert!(verdicts.is_sorted(), "{verdicts:?}");
 }
+
+/// A closet's 3 in drain with a cleanout listed at a fitting 12 in up it.
+fn cleaned(code: &str, fit: &str) -> Vec<Finding> {
+    let text = format!(
+        r#"Job(name: "one cleanout", code: "{code}",
+  house: House(floors: [Floor(name: "first", datum: true)],
+    walls: [Wall(name: "wet", floor: "first", from: ("0", "0"), to: ("8' 0", "0"), depth: "5 1/2", bearing: false, studs: ["0"])]),
+  fixtures: [Fixture(name: "closet", kind: closet, floor: "first", wall: "wet", at: OffWall(wall: "wet", along: "4' 0", out: "12"))],
+  stacks: [Stack(name: "S1",
+    base: Stub(size: "3", material: pvc, at: OffWall(wall: "wet", along: "4' 0", out: "5' 0"), centre: "18 below first rough", looks: "6:00", reads: "1/4 in per ft"),
+    up: [
+      Fit(name: "C1", fit: "3 coupling"),
+      Fit(name: "CT1", {fit}, level: "12", clock: "3:00"),
+      Fit(name: "B1", fit: "3 1/4 bend", to: Under(fixture: "closet")),
+      Fit(name: "F1", fit: "3 closet flange", height: "0 off first finished"),
+    ],
+    end: Fixture(name: "closet"))],
+  provided: [Hanger(on: "S1"), Cleanout(at: "CT1")],
+)"#
+    );
+    let file = JobFile::read("job.ron", &text).unwrap_or_else(|faults| panic!("{faults}"));
+    let catalog = Catalog::builtin();
+    let rough_in = place(&file.job, catalog).unwrap_or_else(|faults| panic!("{}", file.faults(&faults)));
+    check(&file.job, &rough_in, catalog, &Profile::builtin(code).expect("it comes with the tool"), &[Drawn])
+}
+
+// IRC P3005.2.5 and IPC 708.1.5: as large as the drain. UPC Table 707.1, from memory: 2-1/2 in on a 3 in drain.
+#[test]
+fn a_cleanout_is_as_large_as_its_code_asks() {
+    for (code, least) in [("irc-2021", 3.0), ("ipc-2021", 3.0), ("upc-2021", 2.5)] {
+        let found = cleaned(code, r#"fit: "3x3x2 wye", plugs: ["branch"]"#);
+        let small = one(&found, "cleanout-too-small");
+        assert_eq!((small.verdict, small.limit), (Verdict::RedTag, Some(Limit::AtLeast(least))), "{code}");
+        near(small.measured, 2.0, 1e-9);
+        let full = cleaned(code, r#"fit: "3x3x3 wye", plugs: ["branch"]"#);
+        assert!(full.iter().all(|f| f.rule != "cleanout-too-small"), "{:?}", told(&full));
+    }
+}
+
+// A wye's branch stands at 45 degrees to its run: turned end for end, the way in is 180 - 45 off the flow. A tee's is 90,
+// which is taken: IPC 708.1.8, common practice.
+#[test]
+fn a_cleanout_opens_with_the_flow_or_square_to_it() {
+    let turned = cleaned("irc-2021", r#"fit: "3x3x3 wye", enter: "up", plugs: ["branch"]"#);
+    near(one(&turned, "cleanout-against-flow").measured, 135.0, 1e-6);
+    for fit in [r#"fit: "3x3x3 wye", plugs: ["branch"]"#, r#"fit: "3x3x3 cleanout tee""#] {
+        let found = cleaned("irc-2021", fit);
+        assert!(found.iter().all(|f| f.rule != "cleanout-against-flow"), "{:?}", told(&found));
+    }
+}

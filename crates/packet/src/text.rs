@@ -9,6 +9,7 @@ pub(crate) mod cautions;
 pub mod codes;
 pub mod cuts;
 mod findings;
+mod fold;
 pub mod holes;
 mod landings;
 mod lean;

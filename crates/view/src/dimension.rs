@@ -55,9 +55,10 @@ pub(crate) fn of(loaded: &Loaded, finding: usize) -> Option<Dimension> {
 
 /// Rules whose number is a size of pipe, how deep one thing is in another, or a difference of two sizes: nothing in the house is
 /// so long, and a line that happens to be would mislead.
-const NO_ENDS: [&str; 17] = [
+const NO_ENDS: [&str; 18] = [
     "circuit-vent-too-small",
     "clash-with-wood",
+    "cleanout-too-small",
     "coupling-does-not-fit",
     "drain-shrinks-downstream",
     "drain-too-small-for-fixture",

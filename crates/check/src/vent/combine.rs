@@ -17,8 +17,9 @@ pub(super) fn vented(
 ) -> Result<Vented, Vec<Tried>> {
     let setting = all.setting;
     let fails = |why: String| Err(vec![Tried::of(Method::Combination, why)]);
-    if setting.number("combination-grade").is_none() {
-        return fails(format!("{} wants it engineered and approved", setting.code()));
+    let larger = setting.number("combination-larger");
+    if setting.number("combination-grade").is_none() && larger.is_none() {
+        return fails(format!("{} has none", setting.code()));
     }
     if !may(setting.kind(fixture)) {
         return fails(format!("{} is no sink, standpipe or floor drain", setting.name(fixture)));
@@ -27,12 +28,16 @@ pub(super) fn vented(
         Ok(system) => system,
         Err(why) => return fails(why),
     };
-    let Some(most) = setting.number(&format!("combination-branch.{}", system.size)) else {
-        return fails(format!("{} has none in {} in pipe", setting.code(), system.size));
-    };
     let units = match setting.units(&system.waste) {
         Ok(units) => units,
         Err(why) => return fails(why),
+    };
+    if let Some(larger) = larger {
+        return Err(vec![by_size(all, fixture, &system, reach, units, larger)]);
+    }
+    let key = if system.building_drain { "combination-building-drain" } else { "combination-branch" };
+    let Some(most) = setting.number(&format!("{key}.{}", system.size)) else {
+        return fails(format!("{} has none in {} in pipe", setting.code(), system.size));
     };
     if units > most {
         return fails(format!("it takes {units} units; {} in pipe may take {most}", system.size));
@@ -44,8 +49,51 @@ pub(super) fn vented(
         return fails("it has no dry vent and joins no vented drain of its floor".to_owned());
     };
     let port = port.unwrap_or(0);
-    let held = Some(Held::units(units, "combination-branch", system.size));
+    let held = Some(Held::units(units, key, system.size));
     Ok(Vented { method: Method::Combination, fitting, port, way, shared: system.waste, held })
+}
+
+/// Where a code lets it pass by larger pipe and the official's word: what is missing, or that it is to be asked.
+fn by_size(
+    all: &Question<'_>,
+    fixture: usize,
+    system: &System,
+    reach: Option<&Reach>,
+    units: f64,
+    larger: f64,
+) -> Tried {
+    let setting = all.setting;
+    let carries =
+        |size: &NominalSize| setting.number(&format!("branch-load.{size}")).is_some_and(|most| most >= units);
+    let all_sizes = NominalSize::ALL.into_iter();
+    let by_load = all_sizes.clone().find(carries);
+    let by_trap = setting.drain(fixture);
+    let required = by_load.max(by_trap);
+    let wanted = required.and_then(|required| all_sizes.filter(|s| *s > required).nth(larger as usize - 1));
+    let (Some(required), Some(wanted)) = (required, wanted) else {
+        return Tried::of(Method::Combination, format!("{units} units are beyond the table of branches"));
+    };
+    if system.size < wanted {
+        let size = system.size;
+        return Tried::of(
+            Method::Combination,
+            format!(
+                "it is {size} in pipe; {required} in is required, and {larger} sizes larger is {wanted} in"
+            ),
+        );
+    }
+    let own = reach.is_some_and(|r| !r.ways.is_empty() && system.parts.contains(&r.fitting));
+    if !own && system.joins.is_none() {
+        return Tried::of(Method::Combination, "it has no dry vent and joins no vented drain of its floor");
+    }
+    let code = setting.code();
+    Tried::asking(
+        Method::Combination,
+        format!(
+            "{} in pipe is {larger} sizes over the {required} in required; {code} leaves it to the official",
+            system.size
+        ),
+    )
 }
 
 fn may(kind: FixtureKind) -> bool {
@@ -66,6 +114,9 @@ struct System {
     waste: BTreeSet<usize>,
     /// The fitting on a lying drain with vented fixtures of the same floor that it runs into.
     joins: Option<PartId>,
+    /// All that lies below it down to the base lies too: it may be the building drain. Which of the two tables it belongs
+    /// to is not known then, and what one of them lets pass is no red tag.
+    building_drain: bool,
 }
 
 impl System {
@@ -73,14 +124,19 @@ impl System {
         let setting = all.setting;
         let rough_in = setting.rough_in;
         let (steepest, drop) = (
-            setting.number("combination-grade").unwrap_or(0.0),
-            setting.number("combination-drop").unwrap_or(0.0),
+            setting.number("combination-grade").unwrap_or(f64::INFINITY),
+            setting.number("combination-drop").unwrap_or(f64::INFINITY),
         );
         let mut system = Self {
             parts: Vec::new(),
             size: NominalSize::EIGHT,
             waste: all.air.waste_of(trap).clone(),
             joins: None,
+            building_drain: std::iter::successors(rough_in.network.below(trap), |p| {
+                rough_in.network.below(*p)
+            })
+            .skip_while(|p| on_vertical(all, *p))
+            .all(|p| !on_vertical(all, p)),
         };
         let (mut high, mut lies) = (setting.placed.origin(trap), false);
         if matches!(rough_in.part(trap).kind, PartKind::Piece { .. }) {

@@ -98,16 +98,11 @@ pub(super) fn single(all: &Question<'_>, fixture: usize, reach: &Reach, carry: &
     {
         return fails(format!("{closets} closets are on it; {size} in pipe may take {most}"));
     }
-    let tee = rough_in.part(reach.fitting).pattern().is_some_and(|p| {
-        use truefall_model::catalog::family::Family;
-        matches!(
-            p.family,
-            Family::SanitaryTee
-                | Family::StreetSanitaryTee
-                | Family::DoubleSanitaryTee
-                | Family::DoubleFixtureFitting
-        )
-    });
+    let tee = is_tee(all, reach.fitting);
+    let ask = match branch_of_closet(all, fixture, reach.fitting, tee) {
+        Ok(ask) => ask,
+        Err(why) => return fails(why),
+    };
     let key = match (setting.kind(fixture), tee) {
         (FixtureKind::Closet, true) => "single-stack-reach.closet-by-tee",
         (FixtureKind::Closet, false) => "single-stack-reach.closet",
@@ -118,8 +113,80 @@ pub(super) fn single(all: &Question<'_>, fixture: usize, reach: &Reach, carry: &
     if length > most {
         return fails(format!("its branch is {length} long, at most {most}"));
     }
+    if let Some(why) = ask {
+        return Err(Tried::asking(Method::SingleStack, why));
+    }
     let held = Held::units(units, "single-stack", size);
     Ok((Method::SingleStack, through.clone(), Some(held)))
+}
+
+/// Whether a branch comes into a fitting as into a sanitary tee.
+fn is_tee(all: &Question<'_>, fitting: PartId) -> bool {
+    use truefall_model::catalog::family::Family;
+    all.setting.rough_in.part(fitting).pattern().is_some_and(|p| {
+        matches!(
+            p.family,
+            Family::SanitaryTee
+                | Family::StreetSanitaryTee
+                | Family::DoubleSanitaryTee
+                | Family::DoubleFixtureFitting
+        )
+    })
+}
+
+/// What a branch with a closet may carry into a single stack, by its size; what only the official can say as the value, what
+/// is too much as the error.
+fn branch_of_closet(
+    all: &Question<'_>,
+    fixture: usize,
+    fitting: PartId,
+    tee: bool,
+) -> Result<Option<String>, String> {
+    let setting = all.setting;
+    let Some(landing) = setting.placed.landings.iter().find(|l| l.fixture == fixture) else {
+        return Ok(None);
+    };
+    let start = super::trap::trap_part(setting.rough_in, landing.part);
+    let way = std::iter::successors(Some(start), |p| setting.rough_in.network.below(*p));
+    let Some(last) = way.take_while(|p| *p != fitting).last() else { return Ok(None) };
+    let size = setting.rough_in.part(last).size();
+    let limit = |key: &str| setting.number(&format!("single-stack-branch-{key}.{size}"));
+    let on_it = all.air.waste_of(last);
+    let (closets, others): (Vec<usize>, Vec<usize>) =
+        on_it.iter().partition(|f| setting.kind(**f) == FixtureKind::Closet);
+    let Some(closet) = closets.first() else { return Ok(None) };
+    if let Some(most) = limit("closets").filter(|most| closets.len() as f64 > *most) {
+        return Err(format!("its branch takes {} closets; {size} in pipe may take {most}", closets.len()));
+    }
+    if let Some(most) = limit("others").filter(|_| !others.is_empty()) {
+        let names = setting.names(&others);
+        if others.len() as f64 > most {
+            return Err(format!(
+                "{names} join the closet's {size} in branch; it may take {most} more fixture"
+            ));
+        }
+        if !tee {
+            return Err(format!(
+                "{names} joins the closet's {size} in branch, which is to enter by a sanitary tee"
+            ));
+        }
+        let drain = setting.drain(others[0]).map_or(0.0, |d| d.nominal().to_inches());
+        if let Some(most) = limit("drain").filter(|most| drain > *most) {
+            let [drain, most] = [drain, most].map(Length::inches);
+            return Err(format!(
+                "{names} brings a drain of {drain} to the closet's {size} in branch, at most {most}"
+            ));
+        }
+    }
+    let length = level_from_trap(all, *closet, fitting);
+    let over = limit("near").map(Length::inches).filter(|near| length > *near);
+    Ok(over.map(|near| {
+        format!(
+            "{} is {length} from the stack on a {size} in branch; the code speaks of {near}, and whether it may be farther \
+             the official says",
+            setting.name(*closet)
+        )
+    }))
 }
 
 /// The smallest pipe of the wet length and of what goes on below it.

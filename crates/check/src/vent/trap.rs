@@ -48,17 +48,24 @@ pub struct Tried {
     pub method: Option<Method>,
     /// Why it does not hold here.
     pub why: String,
+    /// Nothing else stands against it than that the official has to say so.
+    pub asks: bool,
 }
 
 impl Tried {
     /// A method that does not hold here.
     pub(super) fn of(method: Method, why: impl Into<String>) -> Self {
-        Self { method: Some(method), why: why.into() }
+        Self { method: Some(method), why: why.into(), asks: false }
+    }
+
+    /// A method that holds if the official says so.
+    pub(super) fn asking(method: Method, why: impl Into<String>) -> Self {
+        Self { method: Some(method), why: why.into(), asks: true }
     }
 
     /// What is wrong whatever the method.
     pub(super) fn plain(why: impl Into<String>) -> Self {
-        Self { method: None, why: why.into() }
+        Self { method: None, why: why.into(), asks: false }
     }
 }
 

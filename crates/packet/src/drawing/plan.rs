@@ -55,11 +55,14 @@ pub fn plan(subject: &Subject<'_>, holes: &HoleSchedule, floor: &FloorSpace) -> 
     for landing in placed.landings.iter().filter(|l| subject.job.fixtures[l.fixture].floor == floor.label) {
         sheet.ask_ringed(at(landing.at.xy()), subject.letter(landing.fixture), "b");
     }
+    let mut upright = Vec::new();
     for leg in &legs {
         let (a, b) = rough_in.leg_ends(placed, leg.id);
         let class = if subject.units.contains_key(&leg.id) { "drain" } else { "vent" };
         if (a.xy() - b.xy()).norm() < 2.0 {
-            sheet.round(at(a.xy()), leg.size.nominal().to_inches() / 2.0 * SCALE, class);
+            // A ring: dashes on so small a round would be crumbs.
+            sheet.round(at(a.xy()), leg.size.nominal().to_inches() / 2.0 * SCALE, "drain");
+            upright.push((a.xy(), leg.size, class));
             continue;
         }
         sheet.way(&[at(a.xy()), at(b.xy())], class);
@@ -88,6 +91,13 @@ pub fn plan(subject: &Subject<'_>, holes: &HoleSchedule, floor: &FloorSpace) -> 
         match over.iter_mut().find(|(at, _)| (*at - point).norm() < OVER) {
             Some((_, labels)) => labels.push(label),
             None => over.push((point, vec![label])),
+        }
+    }
+    // What only passes through the floor has no fitting to be known by.
+    upright.retain(|(point, ..)| over.iter().all(|(at, _)| (*at - *point).norm() >= OVER));
+    for (i, (point, size, class)) in upright.iter().enumerate() {
+        if upright[..i].iter().all(|(other, ..)| (*other - *point).norm() >= OVER) {
+            sheet.ask(at(*point), format!("{size} in {class}, plumb"), "t");
         }
     }
     for (point, labels) in over {

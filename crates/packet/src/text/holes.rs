@@ -156,7 +156,7 @@ fn members(page: &mut Page, holes: &[MemberHole]) {
                 Cell::from(provided(hole)),
             ]);
         }
-        page.table(&table);
+        page.table_folded(&table);
         for hole in run.iter().filter(|h| !h.told.is_empty()) {
             let words: Vec<String> = hole.told.iter().map(|(v, rule)| format!("{v} {rule}")).collect();
             page.named(

@@ -1,12 +1,13 @@
 //! The page that text is laid out on: headings, lines folded to its width, tables.
 
+use super::fold::folded;
 use super::style::{Style, Tone};
 use super::table::{Table, plain};
 use crate::say::Say;
 use truefall_model::units::{Fineness, Length};
 use unicode_width::UnicodeWidthStr;
 
-/// Columns of a page; a table or a long name may run over it.
+/// Columns of a page; a table that is not folded, or a long name, may run over it.
 pub const WIDTH: usize = 100;
 
 /// How the text looks.
@@ -62,15 +63,18 @@ impl Page {
 
     /// A table behind two blanks.
     pub fn table(&mut self, table: &Table) {
-        for line in table.lines(self.look.style) {
-            self.push(&format!("  {line}"));
-        }
+        self.within(table, usize::MAX);
+    }
+
+    /// The same, with words folded within their columns where it would be wider than the page.
+    pub fn table_folded(&mut self, table: &Table) {
+        self.within(table, WIDTH - 2);
     }
 
     /// A table with a note for each row, folded; rows that follow each other with the same note have it once, under the
     /// last of them. A row without one has an empty note.
     pub fn table_with_notes(&mut self, table: &Table, notes: &[&str]) {
-        for (i, line) in table.lines(self.look.style).iter().enumerate() {
+        for (i, line) in table.lines(self.look.style, usize::MAX).iter().enumerate() {
             self.push(&format!("  {line}"));
             // The head, line 0, has no note.
             let note = i.checked_sub(1).and_then(|row| notes.get(row)).copied().unwrap_or("");
@@ -100,39 +104,21 @@ impl Page {
         self.text
     }
 
+    fn within(&mut self, table: &Table, most: usize) {
+        for line in table.lines(self.look.style, most) {
+            self.push(&format!("  {line}"));
+        }
+    }
+
     fn push(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');
     }
 }
 
-/// The text in lines of at most so many columns, broken at blanks; a longer word stands alone. At least one line.
-fn folded(text: &str, width: usize) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    for word in text.split(' ') {
-        let line = lines.last_mut().expect("there is always a line");
-        if line.is_empty() {
-            line.push_str(word);
-        } else if line.width() + 1 + word.width() <= width {
-            line.push(' ');
-            line.push_str(word);
-        } else {
-            lines.push(word.to_owned());
-        }
-    }
-    lines
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn folds_at_blanks_and_keeps_every_word() {
-        assert_eq!(folded("one two three", 7), ["one two", "three"]);
-        assert_eq!(folded("unbreakable x", 4), ["unbreakable", "x"]);
-        assert_eq!(folded("", 4), [""]);
-    }
 
     #[test]
     fn later_lines_stand_under_the_first() {

@@ -142,15 +142,15 @@ fn two_eighths(site: &Site<'_>, spot: &Spot<'_>, street: bool) -> Option<Swap> {
 }
 
 /// A fitting as it stands: its part, the way into it and the way out of one of its ports.
-struct Stands<'s> {
-    part: &'s Part,
-    into: Vector3<f64>,
-    out: Vector3<f64>,
+pub(super) struct Stands<'s> {
+    pub part: &'s Part,
+    pub into: Vector3<f64>,
+    pub out: Vector3<f64>,
 }
 
 impl<'s> Stands<'s> {
     /// `port` is that of the way out; without a name the one the run goes on through.
-    fn of(site: &'s Site<'_>, name: &Label, port: &str) -> Option<Self> {
+    pub fn of(site: &'s Site<'_>, name: &Label, port: &str) -> Option<Self> {
         let part = site.rough_in.parts.iter().find(|p| p.label == *name)?;
         let pattern = part.pattern()?;
         let out = if port.is_empty() { pattern.leave? } else { pattern.port(port).ok()? };
@@ -164,11 +164,11 @@ impl<'s> Stands<'s> {
 }
 
 /// Nothing about it is turned round or closed: what the numbers below are for.
-fn plain(fit: &Fit) -> bool {
+pub(super) fn plain(fit: &Fit) -> bool {
     fit.enter.is_none() && fit.leave.is_none() && fit.plugs.is_empty() && fit.swing.is_none()
 }
 
-fn named(
+pub(super) fn named(
     site: &Site<'_>,
     family: Family,
     sizes: &[truefall_model::units::NominalSize],
@@ -179,18 +179,18 @@ fn named(
 }
 
 /// From a fitting's centre to the stop of a port, along that port's axis; below zero where it lies behind the centre.
-fn laying(pattern: &Pattern, port: usize) -> f64 {
+pub(super) fn laying(pattern: &Pattern, port: usize) -> f64 {
     let port = &pattern.ports[port];
     port.stop.coords.dot(&port.axis)
 }
 
 /// What of a way is square to an axis, as a unit.
-fn across(axis: Vector3<f64>, way: Vector3<f64>) -> Option<Vector3<f64>> {
+pub(super) fn across(axis: Vector3<f64>, way: Vector3<f64>) -> Option<Vector3<f64>> {
     (way - axis * axis.dot(&way)).try_normalize(1e-6)
 }
 
 /// A fitting moved along the leg that comes to it. `laying` is how much less of that leg the new fitting takes.
-fn shifted(site: &Site<'_>, fit: &Fit, into: Vector3<f64>, by: f64, laying: f64) -> Option<Fit> {
+pub(super) fn shifted(site: &Site<'_>, fit: &Fit, into: Vector3<f64>, by: f64, laying: f64) -> Option<Fit> {
     let mut new = fit.clone();
     let upright = into.z.abs() > UPRIGHT;
     let told = [fit.level.is_some(), fit.centre.is_some(), fit.cut.is_some()].contains(&true);
@@ -215,7 +215,7 @@ fn shifted(site: &Site<'_>, fit: &Fit, into: Vector3<f64>, by: f64, laying: f64)
 }
 
 /// What follows, measured from a fitting that now stands elsewhere; none where it is not measured from it.
-fn farther(next: &Fit, by: f64, laying: f64) -> Option<Fit> {
+pub(super) fn farther(next: &Fit, by: f64, laying: f64) -> Option<Fit> {
     let mut new = next.clone();
     for length in [&mut new.level, &mut new.centre] {
         *length = length.map(|l| l + Length::inches(by));
@@ -276,7 +276,7 @@ fn clocked(
         edits[at] = Edit::Fit { run: run.clone(), change: Change::Insert { at: *place, item } };
         let mut job = site.job.clone();
         Edit::All(edits.clone()).apply(&mut job).ok()?;
-        let moves = moves(site, &job, &name, out, kept)?;
+        let moves = moves(site, &job, (&name, ""), out, kept)?;
         let words: Vec<String> =
             moves.iter().map(|(name, by)| format!("; {name} then stands {by} off")).collect();
         Some((edits, words.concat()))
@@ -284,11 +284,11 @@ fn clocked(
 }
 
 /// How far each of what follows comes to stand from where it stood, where that shows; none where it is too far, or the leg beyond
-/// goes another way.
-fn moves(
+/// the fitting's port, the one the run goes on through if it has no name, goes another way.
+pub(super) fn moves(
     site: &Site<'_>,
     job: &Job,
-    bend: &Label,
+    (bend, port): (&Label, &str),
     out: Vector3<f64>,
     kept: &[Option<&Fit>],
 ) -> Option<Vec<(Label, Length)>> {
@@ -296,7 +296,8 @@ fn moves(
     let placed = rough_in.placed(site.job.cut_on);
     let part = rough_in.parts.iter().find(|p| p.label == *bend)?;
     let pattern = part.pattern()?;
-    let way = placed.world_from_part[part.id.0 as usize].rotation * pattern.ports[pattern.leave?].axis;
+    let port = if port.is_empty() { pattern.leave? } else { pattern.port(port).ok()? };
+    let way = placed.world_from_part[part.id.0 as usize].rotation * pattern.ports[port].axis;
     if way.angle(&out).to_degrees() > TURNED_DEGREES {
         return None;
     }

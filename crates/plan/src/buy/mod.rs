@@ -10,6 +10,7 @@ mod fold;
 mod hangers;
 mod quote;
 mod swap;
+mod uncorner;
 
 pub use bill::{Bill, JointCount, Line};
 pub use choice::{Choice, Cost, Offer, Refusal, Tried, alternatives, choose};

@@ -3,6 +3,7 @@
 
 use super::corner::{eighths, wye_and_eighth};
 use super::fold::{folded, unfolded};
+use super::uncorner::{combination, quarters};
 use crate::site::Site;
 use truefall_model::catalog::family::Family;
 use truefall_model::catalog::name::FittingName;
@@ -27,6 +28,10 @@ pub enum SwapKind {
     },
     /// A combination becomes a wye with a street 1/8 bend in its branch.
     WyeAndEighth,
+    /// Two 1/8 bends become a 1/4 bend of this family.
+    QuarterBend(Family),
+    /// A wye with an 1/8 bend in its branch becomes a combination.
+    Combination,
 }
 
 /// One fitting bought otherwise.
@@ -74,6 +79,8 @@ pub(super) fn swaps_of(site: &Site<'_>, wanted: impl Fn(&Label) -> bool) -> Vec<
                 all.extend(folded(site, &spot));
                 all.extend(eighths(site, &spot));
                 all.extend(wye_and_eighth(site, &spot));
+                all.extend(quarters(site, &spot));
+                all.extend(combination(site, &spot));
             }
         }
     }

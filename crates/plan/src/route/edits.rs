@@ -5,7 +5,7 @@ use super::graph::{Escape, Here, State};
 use super::riser::{Air, Riser, drain_name};
 use super::search::Way;
 use super::tees::How;
-use nalgebra::Point2;
+use nalgebra::{Point2, Point3};
 use truefall_check::cure::sixteenths;
 use truefall_model::framing::provided::Provided;
 use truefall_model::job::Job;
@@ -57,7 +57,8 @@ impl Old<'_> {
             // The graph takes heights in steps; the tee is set where the arm comes out right, to the sixteenth.
             z += wanted - graph.z(&last);
         }
-        let (mut edits, from) = self.tee(&tee.how, &tee.pattern, z, &mut names);
+        let centre = Point3::new(tee.at.x, tee.at.y, z);
+        let (mut edits, from) = self.tee(&tee.how, &tee.pattern, centre, &mut names);
         let mut along = match (self.branch, self.kept) {
             (Some(branch), Some(kept)) => self.job.branches[branch].along[..=kept].to_vec(),
             _ => Vec::new(),
@@ -214,7 +215,8 @@ impl Old<'_> {
         })
     }
 
-    fn tee(&self, how: &How, pattern: &str, z: f64, names: &mut Names) -> (Vec<Edit>, PortName) {
+    fn tee(&self, how: &How, pattern: &str, centre: Point3<f64>, names: &mut Names) -> (Vec<Edit>, PortName) {
+        let z = centre.z;
         let free = |fitting: Label| PortName { fitting, port: Some(Label::new("branch")) };
         match how {
             How::Given(name) => {
@@ -227,7 +229,11 @@ impl Old<'_> {
                 let name = names.next();
                 let mut item = Fit::plain(pattern, name.clone());
                 let branch = &self.job.branches[*branch];
-                item.level = Some(*level);
+                // Where the next fitting has a plan point, that turns the fitting before the wye: the wye must have one as well.
+                match branch.along.get(*at) {
+                    Some(next) if next.level.is_some() => item.level = Some(*level),
+                    _ => item.to = Some(self.spot(centre.xy(), centre.z)),
+                }
                 item.clock = Some(*clock);
                 let change = Change::Insert { at: *at, item: Box::new(item) };
                 let mut edits = vec![Edit::Fit { run: branch.name.clone(), change }];

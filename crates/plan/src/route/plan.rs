@@ -39,6 +39,8 @@ const MOST_BENDS: u8 = 3;
 const MOST_APIECE: usize = 5;
 /// The most labels settled before the search gives up.
 const MOST_LABELS: usize = 20_000;
+/// The most legs held against what is there before a search gives up: a plumber waits for the answer.
+const MOST_ASKED: usize = 40_000;
 /// The most routes tried whole for each one wanted.
 const TRIES: usize = 5;
 /// Steps between heights of a tee that may be set freely, inches.
@@ -143,6 +145,8 @@ pub(super) struct Scope {
     pub(super) goal: Goal,
     /// The greatest level length.
     longest: f64,
+    /// Legs looked at already.
+    seen: RefCell<BTreeMap<(State, State), Met>>,
 }
 
 impl Scope {
@@ -284,8 +288,8 @@ impl<'a> Search<'a> {
             priced.tees(&weights, &mut tees);
         }
         let street = Goal::street(item, &rough_in.framed, catalog, material, size);
-        let street = street.map(|goal| Scope { tees: tees.clone(), goal, longest });
-        let level = Scope { tees, goal, longest };
+        let street = street.map(|goal| Scope { tees: tees.clone(), goal, longest, seen: RefCell::default() });
+        let level = Scope { tees, goal, longest, seen: RefCell::default() };
         Ok(Self {
             bench,
             asked,
@@ -336,30 +340,35 @@ impl<'a> Search<'a> {
         if k == 0 {
             return;
         }
-        let (lines, seen) = (self.lines(scope), RefCell::new(BTreeMap::new()));
-        let graph = self.graph(scope, &lines, &seen, false);
+        let lines = self.lines(scope);
+        let graph = self.graph(scope, &lines, false);
         // What would come after the last wanted one need not be looked for.
         let cost = found.routes.get(k - 1).map_or(f64::INFINITY, |r| r.1.cost);
         let (mut told, mut tried, mut new) = (BTreeSet::new(), 0, 0);
         let known: BTreeSet<Signature> =
             found.routes.iter().filter(|r| r.1.falls()).map(|r| r.0.clone()).collect();
         // Two routes may come to one place by different bends: each place is reached as often as routes are wanted.
-        let settled = cheapest(&graph, k.min(MOST_APIECE), Limits { labels: scope.labels(), cost }, |way| {
-            let same = self.signature(&graph, way);
-            if known.contains(&same) || !told.insert(same.clone()) {
-                return Next::More;
-            }
-            tried += 1;
-            match self.attempt(&graph, way) {
-                Ok(route) => {
-                    new += 1;
-                    found.put(same, route);
+        let settled = cheapest(
+            &graph,
+            k.min(MOST_APIECE),
+            Limits { labels: scope.labels(), asked: MOST_ASKED, cost },
+            |way| {
+                let same = self.signature(&graph, way);
+                if known.contains(&same) || !told.insert(same.clone()) {
+                    return Next::More;
                 }
-                Err(red) => found.misses.push(self.miss(&graph, way, Vec::new(), red)),
-            }
-            let enough = new >= k || tried >= TRIES * k.max(2);
-            if enough { Next::Enough } else { Next::More }
-        });
+                tried += 1;
+                match self.attempt(&graph, way) {
+                    Ok(route) => {
+                        new += 1;
+                        found.put(same, route);
+                    }
+                    Err(red) => found.misses.push(self.miss(&graph, way, Vec::new(), red)),
+                }
+                let enough = new >= k || tried >= TRIES * k.max(2);
+                if enough { Next::Enough } else { Next::More }
+            },
+        );
         found.work.0 += settled;
         found.work.1 += tried;
         found.routes.sort_by(|a, b| a.1.cost.total_cmp(&b.1.cost));
@@ -368,10 +377,10 @@ impl<'a> Search<'a> {
 
     /// The ways that would be cheapest if nothing stopped them, and what that would take.
     fn look_through(&self, scope: &Scope, wanted: usize, kind: usize, misses: &mut Vec<Miss>) -> usize {
-        let (lines, seen) = (self.lines(scope), RefCell::new(BTreeMap::new()));
-        let graph = self.graph(scope, &lines, &seen, true);
+        let lines = self.lines(scope);
+        let graph = self.graph(scope, &lines, true);
         let mut told = BTreeSet::new();
-        let limits = Limits { labels: scope.labels(), cost: f64::INFINITY };
+        let limits = Limits { labels: scope.labels(), asked: MOST_ASKED, cost: f64::INFINITY };
         cheapest(&graph, 1, limits, |way| {
             let stops = self.stops(&graph, way);
             if stops.is_empty() || !told.insert(self.signature(&graph, way)) {
@@ -422,7 +431,7 @@ impl<'a> Search<'a> {
             priced.tees(&self.weights, &mut tees);
             priced.risers(&self.weights, &mut goal);
         }
-        (!tees.is_empty()).then_some(Scope { tees, goal, longest: LONGEST_IN })
+        (!tees.is_empty()).then(|| Scope { tees, goal, longest: LONGEST_IN, seen: RefCell::default() })
     }
 
     /// How little the fixture must be moved along its wall for a route without going under, tried whole.
@@ -493,13 +502,7 @@ impl<'a> Search<'a> {
         lines(self.site.framed, &region, self.base, &starts, &scope.goal, (hub + 0.25, edge))
     }
 
-    fn graph<'g>(
-        &'g self,
-        scope: &'g Scope,
-        lines: &'g [Line],
-        seen: &'g RefCell<BTreeMap<(State, State), Met>>,
-        through_stops: bool,
-    ) -> Escape<'g> {
+    fn graph<'g>(&'g self, scope: &'g Scope, lines: &'g [Line], through_stops: bool) -> Escape<'g> {
         Escape {
             site: &self.site,
             tees: &scope.tees,
@@ -513,7 +516,7 @@ impl<'a> Search<'a> {
             longest: scope.longest,
             near: HEIGHT_STEP_IN / 2.0 + 0.01,
             through_stops,
-            seen,
+            seen: &scope.seen,
         }
     }
 

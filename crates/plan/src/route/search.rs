@@ -80,13 +80,15 @@ impl Ord for Queued {
 pub struct Limits {
     /// The most labels settled.
     pub labels: usize,
+    /// The most steps asked what they cost beyond their least.
+    pub asked: usize,
     /// No way that costs more is looked for.
     pub cost: f64,
 }
 
 impl Limits {
     /// To the end of the graph.
-    pub const NONE: Self = Self { labels: usize::MAX, cost: f64::INFINITY };
+    pub const NONE: Self = Self { labels: usize::MAX, asked: usize::MAX, cost: f64::INFINITY };
 }
 
 /// Gives the ways through a graph to `found`, cheapest first, until it says enough or the limits are reached. A state is
@@ -105,7 +107,7 @@ pub fn cheapest<G: Graph>(
         queue.push(Queued { bound: cost + graph.least_left(&state), label: labels.len(), sound: true });
         labels.push(Label { state, cost, parent: None });
     }
-    let mut count = 0;
+    let (mut count, mut asked) = (0, 0);
     while let Some(Queued { label, sound, bound }) = queue.pop() {
         if bound > most.cost {
             return count;
@@ -116,6 +118,10 @@ pub fn cheapest<G: Graph>(
         }
         if !sound {
             let Some(parent) = labels[label].parent else { continue };
+            if asked >= most.asked {
+                return count;
+            }
+            asked += 1;
             let Some(beyond) = graph.beyond(&labels[parent].state, &state) else { continue };
             labels[label].cost += beyond;
             queue.push(Queued { bound: labels[label].cost + graph.least_left(&state), label, sound: true });

@@ -3,8 +3,11 @@
 use crate::arm::{arms, leg_down};
 use crate::bore::telling::over;
 use crate::cleanout::{Cleanout, is_listed, lets_in};
+use crate::code::Figure;
 use crate::ctx::Ctx;
+use crate::drain::carried;
 use crate::finding::{Finding, Limit, Verdict};
+use crate::load::names;
 use crate::rule::rule;
 use std::collections::BTreeSet;
 use truefall_model::job::fixture::FixtureKind;
@@ -14,8 +17,8 @@ use truefall_model::units::Length;
 rule! {
     /// # What it checks
     ///
-    /// Where the code asks for a cleanout at the upper end of each level drain: below a fixture's arm, a drain that is longer than
-    /// the code excuses, or serves a kitchen sink, has one where it begins.
+    /// Where the code asks for a cleanout at the upper end of each level drain: below a fixture's arm, or at the foot of a riser, a
+    /// drain that is longer than the code excuses, or serves a kitchen sink, has one where it begins.
     ///
     /// # Why
     ///
@@ -30,7 +33,8 @@ rule! {
     /// A drain above the lowest floor of the job is excused but for that of a kitchen sink. Whether a closet that can be
     /// lifted, or a trap that can be taken off, serves as the cleanout is a question for the official. The arm is no drain
     /// here: it ends at its vent, and without a vent nothing is looked at. Where a drain that is vented farther up comes in at
-    /// that vent, as on a wet vent, the arm joins a drain that began elsewhere. A drain that begins at the foot of a riser is not looked at. A two-way cleanout at the sewer, which may stand for
+    /// that vent, as on a wet vent, the arm joins a drain that began elsewhere. A drain that begins at the foot of a riser is served by
+    /// a cleanout anywhere in the riser below a fixture's trap. A two-way cleanout at the sewer, which may stand for
     /// it, is not known.
     ///
     /// # Example
@@ -87,6 +91,87 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 .help(format!("put a cleanout at {} or above it", ctx.label(vent.fitting))),
         );
     }
+    let feet: BTreeSet<PartId> = ctx.placed.landings.iter().flat_map(|l| feet(ctx, l)).collect();
+    out.extend(feet.into_iter().filter_map(|foot| at_foot(ctx, foot, figure, &cleanouts, lowest)));
+}
+
+/// The fittings on the way down from a fixture where a standing length ends and a level one begins.
+fn feet(ctx: &Ctx<'_>, landing: &Landing) -> Vec<PartId> {
+    let mut feet = Vec::new();
+    let (mut at, mut stood) = (landing.part, false);
+    while let Some(leg) = leg_down(ctx.rough_in, at) {
+        let level = ctx.rough_in.grade(ctx.placed, leg.id).is_some();
+        if level && stood {
+            feet.push(at);
+        }
+        stood = !level;
+        at = leg.low;
+    }
+    feet
+}
+
+/// A level drain that begins at the foot of a riser, held to the same.
+fn at_foot(
+    ctx: &Ctx<'_>,
+    foot: PartId,
+    figure: &Figure,
+    cleanouts: &BTreeSet<PartId>,
+    lowest: Option<f64>,
+) -> Option<Finding> {
+    let carried = &carried(ctx)[foot.0 as usize];
+    let landing = |f: &usize| ctx.placed.landings.iter().find(|l| l.fixture == *f);
+    // What is no riser below a vent is a trap arm that drops, or a closet's own bend.
+    let vented_above = |f: &usize| {
+        let vent = arms(ctx).iter().find(|arm| arm.fixture == *f).and_then(|arm| arm.vent.as_ref());
+        let mut way = vent
+            .into_iter()
+            .flat_map(|v| std::iter::successors(Some(v.fitting), |p| ctx.rough_in.network.below(*p)));
+        way.any(|p| p == foot)
+    };
+    // Waste that comes in level has its own drain above, which begins elsewhere.
+    let by_riser = |f: &usize| landing(f).is_some_and(|l| feet(ctx, l).contains(&foot));
+    if !carried.iter().all(by_riser) || !carried.iter().any(vented_above) {
+        return None;
+    }
+    let kitchen = carried.iter().any(|f| ctx.job.fixtures[*f].kind == FixtureKind::KitchenSink);
+    let above = lowest.is_some_and(|z| ctx.placed.origin(foot).z > z);
+    let is_served = |f: &usize| landing(f).is_some_and(|l| served(ctx, l, foot, cleanouts));
+    let (end, long) = level_from(ctx, foot);
+    if (above && !kitchen) || carried.iter().any(is_served) {
+        return None;
+    }
+    let limit = Limit::AtMost(if kitchen { 0.0 } else { figure.value });
+    let by_trap = carried.iter().any(|f| lets_in(&ctx.job.fixtures[*f]));
+    let verdict = match limit.allows(long) {
+        true if ctx.passes => Verdict::Pass,
+        true => return None,
+        false if by_trap => Verdict::Ask,
+        false => Verdict::RedTag,
+    };
+    let what = format!(
+        "the drain of {} goes {} level from the foot {} of a riser and has no cleanout at its upper end{}",
+        names(ctx, carried),
+        Length::inches(long),
+        ctx.label(foot),
+        if verdict == Verdict::Ask {
+            "; whether a trap or closet above serves as one the official says"
+        } else {
+            ""
+        }
+    );
+    Some(
+        Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
+            .on([ctx.label(foot), ctx.run_of(foot)])
+            .at(ctx.placed.origin(foot))
+            .measured(long, limit, "in")
+            .line(format!("level from there to {}: {long:.3} in", ctx.label(end)))
+            .line(if kitchen {
+                "of a kitchen sink no length is excused".to_owned()
+            } else {
+                over(Length::inches(long - figure.value))
+            })
+            .help(format!("put a cleanout tee in the riser over {}, or a cleanout at it", ctx.label(foot))),
+    )
 }
 
 /// Whether another drain, vented farther up, comes down to a fitting: the drain goes on from there and does not begin.

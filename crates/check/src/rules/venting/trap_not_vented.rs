@@ -22,7 +22,8 @@ rule! {
     ///
     /// # Limits
     ///
-    /// A relief vent is a dry vent that leaves a circuit's branch below its last drain, or the last drain itself where it brings few
+    /// A combination drain and vent is held to what may run into the building drain where all below it lies, though
+    /// it may be a branch. Where a code leaves a method to the official, or does not say, it asks. A relief vent is a dry vent that leaves a circuit's branch below its last drain, or the last drain itself where it brings few
     /// units of fixtures that have dry vents of their own. Bath
     /// groups are told by what the fixtures are and by their floor, not by the room. A vent that is no part of the job is not
     /// seen, such as one in the work it stands on. A fixture without a trap in its run is told by `trap-missing`.
@@ -41,7 +42,8 @@ rule! {
         "common-vent-downstream", "common-vent", "wet-vent-vertical-groups", "wet-vent-vertical-each",
         "wet-vent-vertical-fixtures", "wet-vent-vertical-length", "wet-vent-vertical-sizes-over", "waste-stack-interval",
         "waste-stack-total", "single-stack", "single-stack-height", "single-stack-closets", "single-stack-reach",
-        "combination-branch", "combination-grade", "combination-drop",
+        "single-stack-branch-closets", "single-stack-branch-near", "single-stack-branch-others", "single-stack-branch-drain",
+        "combination-branch", "combination-building-drain", "combination-grade", "combination-drop", "combination-larger",
         "circuit-vent-traps", "circuit-vent-grade", "circuit-vent-relief-closets", "circuit-relief-fixture",
     ],
     check,
@@ -54,14 +56,19 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     for trap in ctx.vents.traps.iter().filter(|t| t.vent.is_none()) {
         let name = ctx.fixture(trap.fixture);
         let figure = ctx.profile.figure("vents-to-open-air");
-        let what = match trap.reached {
-            Some(at) => format!(
+        let asks = trap.tried.iter().find(|t| t.asks).and_then(|t| t.method);
+        let verdict = if asks.is_some() { Verdict::Ask } else { Verdict::RedTag };
+        let what = match (trap.reached, asks) {
+            (_, Some(method)) => {
+                format!("the trap of {name} has its air by a {method} only if the official takes it for one")
+            }
+            (Some(at), None) => format!(
                 "the trap of {name} has no vent: none of the code's methods holds at {}",
                 ctx.label(at)
             ),
-            None => format!("the trap of {name} has no vent: no air reaches it down to the base"),
+            (None, None) => format!("the trap of {name} has no vent: no air reaches it down to the base"),
         };
-        let mut finding = Finding::new(RULE.id, Verdict::RedTag, ctx.placement(), what, figure.source())
+        let mut finding = Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
             .on([name])
             .at(trap.at)
             .lines(trap.tried.iter().map(ToString::to_string))
