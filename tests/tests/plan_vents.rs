@@ -199,12 +199,12 @@ fn puzzles_by(code: &str, least: (usize, usize), cheapest_of_one: &[&str]) {
     let (mut kinds, mut puzzles, mut none) = (BTreeSet::new(), 0, 0);
     for name in truefall_tests::scene::list("vents", Some("ron")) {
         let path = truefall_tests::scene::folder().join("vents").join(&name);
-        let text = std::fs::read_to_string(&path).unwrap();
+        let text = std::fs::read_to_string(&path).expect("the scene reads");
         let lines = said(&text);
         assert!(!lines.is_empty(), "{name} says no answer");
         if lines.iter().any(|l| l.0 == code) {
             puzzles += 1;
-            let mut job = JobFile::read(&name, &text).unwrap().job;
+            let mut job = JobFile::read(&name, &text).expect("the scene is a job").job;
             job.code = truefall_model::label::Label::new(code);
             let plan = planned(&job, 1);
             let chosen: Vec<_> = plan.chosen.iter().map(|o| &plan.offers[*o]).collect();
