@@ -277,3 +277,27 @@ fn typed_answers_that_go_against_each_other_are_asked_again() {
     );
     assert_eq!(run(&folder, &["check", "job.ron"], "").0, 0);
 }
+
+// A house that the form is not for: it says so first, and a slab is refused with what to do instead.
+#[test]
+fn a_house_on_a_slab_is_sent_to_the_job_file() {
+    let folder = folder("slab");
+    assert!(
+        run(&folder, &["new", "--blank"], "").1.contains("a slab, or no iron: write the job file by hand")
+    );
+    let answers: String = ANSWERS
+        .lines()
+        .filter(|line| !line.starts_with("joists-run"))
+        .chain(["joists-run: slab"])
+        .map(|line| format!("{line}\n"))
+        .collect();
+    std::fs::write(folder.join("slab.answers"), answers).unwrap();
+    let (status, _, stderr) = run(&folder, &["new", "job.ron", "--answers", "slab.answers"], "");
+    assert_eq!(status, 2);
+    assert!(
+        stderr.contains("\"slab\" is none of across, along; ") && stderr.contains("docs/job-file.md"),
+        "{stderr}"
+    );
+    let (_, _, stderr) = run(&folder, &["new", "job.ron"], "stop\n");
+    assert!(stderr.contains("for one bathroom on one floor of joists"), "{stderr}");
+}

@@ -9,7 +9,9 @@ use std::io::{BufRead as _, ErrorKind, Write as _};
 use std::path::{Path, PathBuf};
 use truefall_model::catalog::Catalog;
 use truefall_model::job::file::{JobFile, save, text};
-use truefall_plan::survey_form::{Answers, FileFault, NotMade, QUESTIONS, Question, Surveyed, Usual, to_job};
+use truefall_plan::survey_form::{
+    Answers, FileFault, MEANT_FOR, NotMade, QUESTIONS, Question, Surveyed, Usual, to_job,
+};
 
 /// Asks, or reads the answers, and writes the job.
 pub fn run(args: &New) -> ExitStatus {
@@ -42,6 +44,7 @@ fn asked(file: &Path, catalog: &Catalog) -> ExitStatus {
         talk(&format!("going on with {}", kept.display()));
         answers
     } else {
+        talk(MEANT_FOR);
         Answers::default()
     };
     talk(

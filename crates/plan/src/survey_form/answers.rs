@@ -13,6 +13,10 @@ use truefall_model::units::Length;
 /// First line of a file of answers.
 pub const KIND: &str = "# answers of a survey: one a line, NAME: ANSWER; usual takes the usual figure";
 
+/// What houses the questions are for, and what to do with others.
+pub const MEANT_FOR: &str = "for one bathroom on one floor of joists, over one iron pipe; more floors, more rooms: answer for this one and \
+                             add the rest to the job file by hand; a slab, or no iron: write the job file by hand (docs/job-file.md)";
+
 /// Word that takes the usual figure.
 const USUAL: &str = "usual";
 
@@ -161,7 +165,7 @@ impl Answers {
 
     /// A file without answers, to be filled in by hand.
     pub fn blank() -> String {
-        let mut out = format!("{KIND}\n");
+        let mut out = format!("{KIND}\n# {MEANT_FOR}\n");
         let mut place = "";
         for question in QUESTIONS {
             if question.place != place {

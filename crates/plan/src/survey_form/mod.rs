@@ -8,7 +8,7 @@ mod questions;
 mod read;
 mod to_job;
 
-pub use answers::{Answers, FileFault, KIND};
+pub use answers::{Answers, FileFault, KIND, MEANT_FOR};
 pub use questions::{QUESTIONS, Question, Takes, Usual};
 pub use read::take;
 pub use to_job::{NotMade, Surveyed, to_job};

@@ -121,7 +121,7 @@ pub static QUESTIONS: &[Question] = &[
         FLOOR,
         "joists-run",
         "joists run across (square to the wet wall) or along it",
-        "look from below",
+        "look from below; a slab has none: a house on one is written in the job file by hand (docs/job-file.md)",
         OneOf(&["across", "along"]),
         Is("across"),
     ),

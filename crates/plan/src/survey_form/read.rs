@@ -35,7 +35,7 @@ pub fn take(question: &Question, text: &str, answers: &Answers) -> Result<String
             let found = words.iter().find(|word| **word == lower);
             found
                 .map(|w| (*w).to_owned())
-                .ok_or_else(|| format!("\"{text}\" is none of {}", words.join(", ")))
+                .ok_or_else(|| format!("\"{text}\" is none of {}; {}", words.join(", "), question.help))
         }
         Takes::Number(least, most) => match text.parse::<f64>() {
             Ok(number) if (least..=most).contains(&number) => Ok(text.to_owned()),
