@@ -38,6 +38,25 @@ impl<'a> Obstacle<'a> {
         walls.chain(keep_outs).collect()
     }
 
+    /// The point of it that is nearest to a point on the plan; that point itself where it lies within.
+    pub fn nearest(&self, to: Point2<f64>) -> Point2<f64> {
+        let sides = self.corners.iter().zip(self.corners.iter().cycle().skip(1));
+        let mut turns = (false, false);
+        let mut nearest: Option<Point2<f64>> = None;
+        for (a, b) in sides {
+            let side = b - a;
+            let turn = side.perp(&(to - a));
+            turns = (turns.0 || turn > 0.0, turns.1 || turn < 0.0);
+            let share = ((to - a).dot(&side) / side.norm_squared()).clamp(0.0, 1.0);
+            let point = a + side * share;
+            if nearest.is_none_or(|n| (point - to).norm() < (n - to).norm()) {
+                nearest = Some(point);
+            }
+        }
+        // Within a convex outline a point lies on one side of all of its edges.
+        nearest.filter(|_| turns.0 && turns.1).unwrap_or(to)
+    }
+
     /// The same in another frame.
     pub fn map(mut self, to: impl Fn(Point2<f64>) -> Point2<f64>) -> Self {
         for corner in &mut self.corners {

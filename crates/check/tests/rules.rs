@@ -71,10 +71,16 @@ fn end_string(gaps: [&str; 3]) -> String {
 
 #[track_caller]
 fn findings(text: &str) -> Vec<Finding> {
+    findings_by("irc-2021", text)
+}
+
+/// The same, held to a code.
+#[track_caller]
+fn findings_by(code: &str, text: &str) -> Vec<Finding> {
     let file = JobFile::read("job.ron", text).unwrap_or_else(|faults| panic!("{faults}"));
     let catalog = Catalog::builtin();
     let rough_in = place(&file.job, catalog).unwrap_or_else(|faults| panic!("{}", file.faults(&faults)));
-    let profile = Profile::builtin("irc-2021").expect("it comes with the tool");
+    let profile = Profile::builtin(code).expect("it comes with the tool");
     let profile = profile.with_amendments(&file.job.local).expect("known figures");
     check(&file.job, &rough_in, catalog, &profile, &[Drawn, Found])
 }
@@ -460,4 +466,42 @@ fn a_cleanout_opens_with_the_flow_or_square_to_it() {
         let found = cleaned("irc-2021", fit);
         assert!(found.iter().all(|f| f.rule != "cleanout-against-flow"), "{:?}", told(&found));
     }
+}
+
+// UPC 906.1: 12 in from an upright surface. The stack's axis is at x = 60 as drawn and 3 in pipe is 3-1/2 outside (ASTM D2665),
+// so the chimney's face may be at 60 + 1-3/4 + 12 = 73-3/4.
+#[test]
+fn a_vent_stands_a_foot_off_a_chimney() {
+    let chimney = |x: &str, tall: &str| {
+        let there = format!(
+            r#"keep_outs: [KeepOut(name: "chimney", kind: other, from: ("{x}", "15", "8' 0"), size: ("24", "12", "{tall}"))],
+    roof: [RoofPlane"#
+        );
+        findings_by("upc-2021", &with(&[("roof: [RoofPlane", &there)]))
+    };
+    let near_it =
+        |found: &[Finding]| found.iter().any(|f| f.rule == "vent-near-upright" && f.placement == Drawn);
+    assert!(!near_it(&chimney("6' 1 3/4", "5' 0")));
+    let found = chimney("6' 1 5/8", "5' 0");
+    let close = found.iter().find(|f| f.rule == "vent-near-upright" && f.placement == Drawn);
+    near(close.expect("an eighth too near").measured, 11.875, 1e-6);
+    // The roof is at 97 + (21-1/4 + 60) / 3 = 124.08 there; a chimney cap at 120 is under it.
+    assert!(!near_it(&chimney("6' 1 5/8", "2' 0")));
+}
+
+// IRC P3103.1: 7 ft over a roof that is walked on, and 6 in over one that is not.
+#[test]
+fn a_vent_ends_over_heads_on_a_walked_roof() {
+    let ends = |walked: &str, above: &str| {
+        let roof = format!("run: \"17' 0\"{walked})]");
+        let above = format!("Roof(above: \"{above}\")");
+        findings(&with(&[("run: \"17' 0\")]", &roof), ("Roof(above: \"12\")", &above)]))
+    };
+    let low = |found: &[Finding]| {
+        found.iter().find(|f| f.rule == "vent-ends-too-low" && f.placement == Drawn).map(|f| f.limit)
+    };
+    assert_eq!(low(&ends("", "12")), None);
+    assert_eq!(low(&ends(", walked: true", "12")), Some(Some(Limit::AtLeast(84.0))));
+    assert_eq!(low(&ends(", walked: true", "83 3/4")), Some(Some(Limit::AtLeast(84.0))));
+    assert_eq!(low(&ends(", walked: true", "84")), None);
 }

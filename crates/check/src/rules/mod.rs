@@ -121,6 +121,7 @@ pub const ALL: &[&Rule] = &[
     &fittings::vent_fitting_in_drain::RULE,
     &venting::vent_frost_too_small::RULE,
     &venting::vent_near_opening::RULE,
+    &venting::vent_near_upright::RULE,
     &venting::vent_not_open_to_air::RULE,
     &venting::vent_runs_flat_too_low::RULE,
     &venting::vent_takes_off_too_low::RULE,

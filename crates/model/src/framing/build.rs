@@ -246,6 +246,7 @@ impl Site<'_> {
                 length,
                 run: roof.run.to_inches(),
                 slope,
+                walked: roof.walked,
             };
             rafter_row::lay(self, &space, roof, &path);
             self.framed.roof.push(space);

@@ -19,6 +19,8 @@ record! {
         run: Length,
         /// Sheathing and roofing above the rafters, square to the roof; 3/4 in is common practice.
         deck: Length = Length::inches(0.75),
+        /// It is walked on, as a deck over a room is: vents go higher there.
+        walked: bool = false,
         /// The rafters under it.
         rafters: Option<Rafters>,
     }

@@ -136,6 +136,8 @@ pub struct RoofSpace {
     pub run: f64,
     /// Rise for each inch of level run.
     pub slope: f64,
+    /// It is walked on.
+    pub walked: bool,
 }
 
 impl RoofSpace {

@@ -13,6 +13,7 @@ pub mod valve_too_low;
 pub mod vent_ends_too_low;
 pub mod vent_frost_too_small;
 pub mod vent_near_opening;
+pub mod vent_near_upright;
 pub mod vent_not_open_to_air;
 pub mod vent_runs_flat_too_low;
 pub mod vent_takes_off_too_low;

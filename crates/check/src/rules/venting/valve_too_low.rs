@@ -24,7 +24,8 @@ rule! {
     /// # Limits
     ///
     /// The valve's seat is taken at the end of the pipe or fitting it sits on, and the drain at the centre of the fitting the
-    /// vent leaves. Whether one can get at it, whether air can, and the 6 in over insulation are not looked at. A code without
+    /// vent leaves. Whether one can get at it, whether air can, whether it stands upright (its makers say to within 15
+    /// degrees), whether fixtures of two floors hang on one branch's valve, and the 6 in over insulation are not looked at. A code without
     /// such valves has nothing to hold it to: see `valve-not-allowed`.
     ///
     /// # Example

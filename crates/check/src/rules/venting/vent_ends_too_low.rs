@@ -14,7 +14,8 @@ rule! {
     /// # What it checks
     ///
     /// A vent through the roof ends so far over it, measured at the high side of the pipe; where the job names a depth of
-    /// snow, so far over the snow.
+    /// snow, so far over the snow. Over a roof that the job says is walked on it ends higher than a man, and under a code that says so,
+    /// higher where frost closes vents.
     ///
     /// # Why
     ///
@@ -26,29 +27,37 @@ rule! {
     ///
     /// # Limits
     ///
-    /// The roof's planes are as the job gives them. A roof that is walked on needs 7 ft, which is not looked at. One code
-    /// also asks for 12 in to any upright surface; dormers and chimneys are not in the job.
+    /// The roof's planes are as the job gives them. That one code asks for the same height within 10 ft of a walked
+    /// roof is not looked at: only the plane the vent goes through counts. What stands upright beside the end is
+    /// `vent-near-upright`'s.
     ///
     /// # Example
     ///
     /// An end 5 in over the roof at the high side of the pipe: 6 are needed.
     "vent-ends-too-low", Venting, Code,
     "a vent ends too low over the roof or the snow",
-    figures: ["vent-above-roof"],
-    finds: ["vent-above-snow"],
+    figures: ["vent-above-roof", "vent-above-walked", "vent-frost-from"],
+    finds: ["vent-above-snow", "vent-above-frost"],
     check,
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
     let roof = ctx.profile.figure("vent-above-roof");
     let snow = ctx.job.house.snow_depth.zip(ctx.profile.find("vent-above-snow"));
+    let walked = ctx.profile.figure("vent-above-walked");
+    let cold = ctx.job.house.design_temperature_f;
+    let frost = ctx
+        .profile
+        .find("vent-above-frost")
+        .filter(|_| cold.is_some_and(|cold| cold <= ctx.profile.figure("vent-frost-from").value));
     for (part, fixtures) in ctx.vents.ends(AirEnd::Roof) {
         let Some((end, over)) = over_roof(ctx, part) else { continue };
-        let by_snow = snow.map(|(depth, figure)| (depth.to_inches() + figure.value, figure));
-        let (least, figure) = match by_snow {
-            Some((least, figure)) if least > roof.value => (least, figure),
-            _ => (roof.value, roof),
-        };
+        let mut asked = vec![(roof.value, roof)];
+        asked.extend(snow.map(|(depth, figure)| (depth.to_inches() + figure.value, figure)));
+        let is_walked = ctx.rough_in.framed.roof_over(end.x, end.y).is_some_and(|(plane, _)| plane.walked);
+        asked.extend(is_walked.then_some((walked.value, walked)));
+        asked.extend(frost.map(|figure| (figure.value, figure)));
+        let Some((least, figure)) = asked.into_iter().max_by(|a, b| a.0.total_cmp(&b.0)) else { continue };
         let limit = Limit::AtLeast(least);
         let Some(verdict) = ctx.verdict(limit.margin(over), 0.0) else { continue };
         let what = format!(
@@ -69,6 +78,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
                 figure.value,
                 thousandths(depth.to_inches() + figure.value)
             ));
+        }
+        if is_walked {
+            finding = finding.line(format!("the roof is walked on: {}", walked.value));
+        }
+        if let Some(frost) = frost {
+            finding = finding.line(format!("frost closes vents here: {}", frost.value));
         }
         out.push(finding.help(format!("leave the pipe {} longer", Length::inches(least - over))));
     }
