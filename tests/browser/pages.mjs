@@ -1,10 +1,9 @@
 // Opens every page of a packet at three widths and prints it: no sideways scroll, no error, no request, no cut row.
 import { chromium } from "playwright-core";
-import { execFileSync } from "node:child_process";
-import { mkdtempSync, readdirSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join, resolve } from "node:path";
+import { readdirSync } from "node:fs";
+import { resolve } from "node:path";
 import { pathToFileURL } from "node:url";
+import { large, marked, onPaper, printed, upwards } from "./sheets.mjs";
 
 const folder = resolve(process.argv[2]);
 const browser = await chromium.launch({
@@ -44,63 +43,8 @@ function faint() {
   if (seen === 0) said.add("has no text");
   return [...said];
 }
-// Two marks in every row, drawing and finding, one at its top and one at its foot, in signs that no job has: on paper both
-// must come out on one sheet. They stand outside the flow, so that nothing is moved by them.
-function marked() {
-  const things = [...document.querySelectorAll("tr, figure, .tag")].filter((e) => e.getClientRects().length > 0);
-  things.forEach((thing, i) => {
-    const cells = thing.tagName === "TR" ? [...thing.cells] : [thing];
-    const tallest = cells.reduce((a, b) => (b.offsetHeight > a.offsetHeight ? b : a));
-    for (const [end, edge] of [["a", "top"], ["z", "bottom"]]) {
-      const mark = document.createElement("span");
-      mark.textContent = `zq${i}${end}`;
-      mark.style.cssText = `position:absolute;left:0;${edge}:0;font:3px monospace;line-height:3px;white-space:nowrap;color:#999`;
-      tallest.style.position = "relative";
-      tallest.append(mark);
-    }
-  });
-  return things.map((e) => (e.closest("thead") ? "head" : e.tagName.toLowerCase()));
-}
-// The words of a printed file with their places in points, by sheet, as poppler's pdftotext tells them.
-const scratch = mkdtempSync(join(tmpdir(), "truefall-pages-"));
-function printed(pdf) {
-  const file = join(scratch, "page.pdf");
-  writeFileSync(file, pdf);
-  const text = execFileSync("pdftotext", ["-bbox", file, "-"], { encoding: "utf8", maxBuffer: 1 << 28 });
-  return text.split("<page ").slice(1).map((sheet) => {
-    const [, width, height] = sheet.match(/width="([\d.]+)" height="([\d.]+)"/).map(Number);
-    const words = [...sheet.matchAll(/<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)<\/word>/g)];
-    return { width, height, words: words.map(([, x, y, right, foot, text]) => ({ x: +x, y: +y, right: +right, foot: +foot, text })) };
-  });
-}
 let rowsOnPaper = 0;
-function onPaper(sheets, things, said) {
-  const at = new Map();
-  sheets.forEach((sheet, n) => {
-    const plain = sheet.words.filter((w) => !/zq\d+[az]/.test(w.text));
-    // Nothing nearer to the edge than 12 mm, less than the margin of 13 by what a rounded box may be off.
-    const edge = (12 / 25.4) * 72;
-    for (const word of plain) {
-      if (word.x < edge || word.right > sheet.width - edge || word.y < edge || word.foot > sheet.height - edge)
-        said(`sheet ${n + 1}: "${word.text}" runs into the edge`);
-    }
-    // The head of the page and nothing below it: a drawing that found no room beneath.
-    if (n === 0 && plain.length < 25 && !sheet.words.some((w) => /zq\d+[az]/.test(w.text))) said(`sheet ${n + 1} is as good as empty`);
-    for (const word of sheet.words)
-      for (const [mark] of word.text.matchAll(/zq\d+[az]/g)) at.set(mark, [...(at.get(mark) ?? []), n]);
-    // A head of a table at the foot of a sheet must have a row below it.
-    const lowest = sheet.words.flatMap((w) => [...w.text.matchAll(/zq(\d+)z/g)].map((m) => [w.foot, +m[1]])).sort((a, b) => b[0] - a[0])[0];
-    if (lowest && things[lowest[1]] === "head" && plain.every((w) => w.y < lowest[0] + 2)) said(`sheet ${n + 1} ends with the head of a table`);
-  });
-  things.forEach((kind, i) => {
-    // A head comes again on every sheet its table goes on to.
-    if (kind === "head") return;
-    const [top, foot] = [at.get(`zq${i}a`), at.get(`zq${i}z`)];
-    if (!top || !foot) said(`${kind} ${i} is not on paper`);
-    else if (top[0] !== foot[0]) said(`${kind} ${i} is cut between sheets ${top[0] + 1} and ${foot[0] + 1}`);
-    else rowsOnPaper += 1;
-  });
-}
+let wordsMeasured = 0;
 const pages = readdirSync(folder).filter((name) => name.endsWith(".html"));
 if (!pages.includes("index.html")) wrong.push("there is no index.html");
 for (const name of pages) {
@@ -123,11 +67,13 @@ for (const name of pages) {
     if (width === 768) {
       // The walk is a screen, not a sheet.
       const things = name === "walk.html" ? [] : await page.evaluate(marked);
+      const turned = await page.evaluate(upwards);
       for (const format of name === "walk.html" ? [] : ["Letter", "A4"]) {
         const sheets = printed(await page.pdf({ format, preferCSSPageSize: false }));
         const most = name === "index.html" ? 60 : 15;
         if (sheets.length < 1 || sheets.length > most) said(`prints on ${sheets.length} sheets of ${format}`);
-        onPaper(sheets, things, (what) => said(`${format}: ${what}`));
+        wordsMeasured += large(sheets, turned, (what) => said(`${format}: ${what}`));
+        rowsOnPaper += onPaper(sheets, things, (what) => said(`${format}: ${what}`));
       }
       await page.emulateMedia({ media: "print" });
       const cut = await page.evaluate(() =>
@@ -150,8 +96,8 @@ for (const name of pages) {
   }
 }
 await browser.close();
-rmSync(scratch, { recursive: true });
 if (rowsOnPaper < 50) wrong.push(`only ${rowsOnPaper} rows, drawings and findings were found on paper`);
+if (wordsMeasured < 1000) wrong.push(`only ${wordsMeasured} words were measured on paper`);
 if (wrong.length > 0) {
   console.error(wrong.join("\n"));
   process.exit(1);

@@ -7,6 +7,7 @@ pub mod elevation;
 pub mod isometric;
 pub mod letters;
 mod outline;
+pub mod paper;
 pub mod plan;
 pub mod room;
 pub mod section;
@@ -21,7 +22,8 @@ use truefall_plan::holes::HoleSchedule;
 /// Every drawing of a job with the name of its file, in the order of the pages.
 pub fn all(subject: &Subject<'_>, holes: &HoleSchedule) -> Vec<(String, Drawn)> {
     let rough_in = subject.rough_in();
-    let mut made = vec![("isometric".to_owned(), isometric::isometric(subject))];
+    let mut made: Vec<_> =
+        isometric::isometric(subject).map(|d| ("isometric".to_owned(), d)).into_iter().collect();
     made.extend(
         rough_in
             .runs

@@ -12,6 +12,7 @@ pub mod picture;
 pub mod summary;
 pub mod water_test;
 
+use crate::drawing::paper::{LEAST, Paper};
 use crate::drawing::{Drawn, Subject};
 use crate::markup::Markup;
 use crate::plans::Plans;
@@ -26,16 +27,19 @@ pub fn sections(
     pictures: &[Picture],
 ) -> Vec<Section> {
     let say = subject.say;
-    let drawn = |kind: &str| shown(drawings, kind);
-    let section = |name, heading, body| Section { name, heading, body };
+    let section = |name, heading, body| Section { name, heading, body, paper: None };
+    let drawn = |name, heading, kind| {
+        let (body, paper) = shown(drawings, kind);
+        Section { name, heading, body, paper }
+    };
     vec![
         section("summary", "Summary", summary::summary(subject)),
         section("findings", "Findings", findings::findings(subject)),
-        section("stacks", "Stack elevations", drawn("stack-")),
-        section("walls", "Wall elevations", drawn("wall-")),
-        section("sections", "Sections at hubs in walls", drawn("section-")),
-        section("plans", "Plan of each floor", drawn("plan-")),
-        section("isometric", "Permit isometric", drawn("isometric")),
+        drawn("stacks", "Stack elevations", "stack-"),
+        drawn("walls", "Wall elevations", "wall-"),
+        drawn("sections", "Sections at hubs in walls", "section-"),
+        drawn("plans", "Plan of each floor", "plan-"),
+        drawn("isometric", "Permit isometric", "isometric"),
         section("cuts", "Cut list", cuts::cuts(plans, say)),
         section("holes", "Hole schedule", holes::holes(plans, say)),
         section("materials", "Material list", materials::materials(plans)),
@@ -48,11 +52,14 @@ pub fn sections(
     ]
 }
 
-fn shown(drawings: &[(String, Drawn)], kind: &str) -> Markup {
+/// The drawings of a kind, and how the first of them lies on paper.
+fn shown(drawings: &[(String, Drawn)], kind: &str) -> (Markup, Option<Paper>) {
     let mut m = Markup::new();
-    let mut none = true;
-    for (_, drawing) in drawings.iter().filter(|(name, _)| name.starts_with(kind)) {
-        none = false;
+    let mut first = None;
+    let of_kind = || drawings.iter().filter(|(name, _)| name.starts_with(kind)).map(|(_, drawing)| drawing);
+    // Where one must lie all do that can: leafed through, sheets of a kind are not turned back and forth.
+    let one_lies = of_kind().any(|d| Paper::of(d.size()) == Paper::Lying);
+    for drawing in of_kind() {
         let (wide, tall) = drawing.size();
         // Sections stand at a scale of their own: one hub blown up to the width of the page tells no more.
         let class = match kind {
@@ -60,15 +67,19 @@ fn shown(drawings: &[(String, Drawn)], kind: &str) -> Markup {
             _ if tall > wide => "tall",
             _ => "wide",
         };
-        m.tag("figure", &[("class", class), ("tabindex", "0")], |m| {
+        let lies = one_lies && Paper::Lying.text(drawing.size()) >= LEAST;
+        let paper = if lies { Paper::Lying } else { Paper::of(drawing.size()) };
+        first = first.or(Some(paper));
+        let class = format!("{class} {}", frame::of_paper(Some(paper)));
+        m.tag("figure", &[("class", &class), ("tabindex", "0")], |m| {
             m.put(&drawing.svg());
             m.line("figcaption", &[], drawing.title());
         });
     }
-    if none {
+    if first.is_none() {
         m.line("p", &[], "Nothing of the job to draw here.");
     } else {
         m.line("p", &[("class", "small hint")], "On a narrow screen drawings slide sideways.");
     }
-    m
+    (m, first)
 }

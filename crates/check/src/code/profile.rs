@@ -141,6 +141,11 @@ impl Profile {
         self.figures.binary_search_by(|f| f.key.as_str().cmp(key)).ok().map(|i| &self.figures[i])
     }
 
+    /// Whether a vent may end in an air admittance valve: the code has them, and no local amendment takes them out.
+    pub fn has_valves(&self) -> bool {
+        self.find("valve-allowed").is_some_and(|figure| figure.value > 0.0)
+    }
+
     /// A figure that depends on the pipe's size, such as `grade-min.3`; none for a size the code's table leaves out.
     pub fn for_size(&self, key: &str, size: NominalSize) -> Option<&Figure> {
         self.find(&format!("{key}.{size}"))

@@ -4,6 +4,7 @@ use super::area::{Spot, spot};
 use super::drawn::Drawn;
 use super::letters::width;
 use super::outline::round;
+use super::paper::fitted;
 use super::sheet::{Sheet, TEXT, spread};
 use super::subject::Subject;
 use crate::say::Say;
@@ -14,19 +15,20 @@ use truefall_model::framing::space::WallSpace;
 use truefall_model::solid::Body;
 use truefall_plan::holes::{Datum, HoleSchedule, MemberHole};
 
-/// Paper to the inch of the house.
+/// Paper to the inch of the house, and less where a sheet would be too small for the words.
 const SCALE: f64 = 3.6;
 /// How far below the bottom plate and above the top one pipe is still shown.
 const BEYOND: f64 = 10.0;
 
 struct View<'w> {
     wall: &'w WallSpace,
+    scale: f64,
 }
 
 impl View<'_> {
     /// One looks out of the room at the wall, so its `from` corner is on the right hand.
     fn at(&self, along: f64, z: f64) -> Spot {
-        spot((self.wall.length - along) * SCALE, (self.wall.z1 - z) * SCALE)
+        spot((self.wall.length - along) * self.scale, (self.wall.z1 - z) * self.scale)
     }
 
     fn project(&self, p: Point3<f64>) -> Spot {
@@ -36,8 +38,12 @@ impl View<'_> {
 
 /// One wall; none where no pipe and no hole is in it.
 pub fn elevation(subject: &Subject<'_>, holes: &HoleSchedule, wall: &WallSpace) -> Option<Drawn> {
+    fitted(SCALE, |scale| at_scale(subject, holes, wall, scale))
+}
+
+fn at_scale(subject: &Subject<'_>, holes: &HoleSchedule, wall: &WallSpace, scale: f64) -> Option<Drawn> {
     let (rough_in, say) = (subject.rough_in(), subject.say);
-    let view = View { wall };
+    let view = View { wall, scale };
     let floor = rough_in.framed.floor_of(wall.floor)?;
     let inside = |body: &Body| {
         let Body::Cylinder { a, b, radius_in } = *body else { return false };
@@ -102,7 +108,7 @@ pub fn elevation(subject: &Subject<'_>, holes: &HoleSchedule, wall: &WallSpace) 
                     &mut sheet,
                     view.project(clip(a, b)),
                     view.project(clip(b, a)),
-                    radius_in * SCALE,
+                    radius_in * scale,
                     subject.look(*part),
                 );
             }
@@ -139,7 +145,7 @@ pub fn elevation(subject: &Subject<'_>, holes: &HoleSchedule, wall: &WallSpace) 
     for hole in &bores {
         let Some(member) = rough_in.framed.member_of(hole.member) else { continue };
         let at = view.project(hole.centre);
-        let (bit, through) = (hole.hole.to_inches() * SCALE, member.half.x * 2.0 * SCALE);
+        let (bit, through) = (hole.hole.to_inches() * scale, member.half.x * 2.0 * scale);
         let (wide, tall) = if member.kind.is_flat() { (bit, through) } else { (through, bit) };
         sheet.block(
             spot(at.x - wide / 2.0, at.y - tall / 2.0),

@@ -5,24 +5,26 @@ use super::area::{Spot, spot};
 use super::drafted::{Drafted, Node};
 use super::drawn::Drawn;
 use super::letters::width;
+use super::paper::fitted;
 use super::sheet::{Sheet, TEXT};
 use super::subject::Subject;
 use nalgebra::{Point3, Vector3};
 use truefall_model::job::pipes::End;
 use truefall_model::place::{LegId, PartKind, RunKind};
 
-/// Paper to the inch of the house.
+/// Paper to the inch of the house, and less where a sheet would be too small for the words.
 const SCALE: f64 = 2.0;
 
 /// Which of the four corners of the house one looks from.
 #[derive(Debug, Clone, Copy)]
 pub struct View {
     quarter: usize,
+    scale: f64,
 }
 
 impl View {
     /// The corner the bases are nearest to: the low end.
-    fn of(subject: &Subject<'_>) -> Self {
+    fn of(subject: &Subject<'_>, scale: f64) -> Self {
         let rough_in = subject.rough_in();
         let ends = rough_in.legs.iter().flat_map(|l| {
             let (a, b) = rough_in.leg_ends(subject.built(), l.id);
@@ -40,11 +42,11 @@ impl View {
         });
         let off = base.map_or(nalgebra::Vector3::zeros(), |b| b - middle);
         let depth = |quarter: usize| {
-            let (u, v) = Self { quarter }.turned(off.x, off.y);
+            let (u, v) = Self { quarter, scale }.turned(off.x, off.y);
             u + v
         };
         let quarter = (0..4).min_by(|a, b| depth(*a).total_cmp(&depth(*b))).unwrap_or(0);
-        Self { quarter }
+        Self { quarter, scale }
     }
 
     fn turned(self, x: f64, y: f64) -> (f64, f64) {
@@ -60,14 +62,18 @@ impl View {
     pub fn project(self, p: Point3<f64>) -> Spot {
         let (u, v) = self.turned(p.x, p.y);
         let (sin, cos) = (30.0_f64).to_radians().sin_cos();
-        spot((u - v) * cos * SCALE, -(p.z + (u + v) * sin) * SCALE)
+        spot((u - v) * cos * self.scale, -(p.z + (u + v) * sin) * self.scale)
     }
 }
 
 /// The whole system.
-pub fn isometric(subject: &Subject<'_>) -> Drawn {
+pub fn isometric(subject: &Subject<'_>) -> Option<Drawn> {
+    fitted(SCALE, |scale| Some(at_scale(subject, scale)))
+}
+
+fn at_scale(subject: &Subject<'_>, scale: f64) -> Drawn {
     let (rough_in, placed) = (subject.rough_in(), subject.built());
-    let view = View::of(subject);
+    let view = View::of(subject, scale);
     let drafted = Drafted::of(subject);
     let mut sheet = Sheet::new(
         "isometric of drains and vents",

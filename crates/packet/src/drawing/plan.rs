@@ -2,6 +2,7 @@
 
 use super::area::{Spot, spot};
 use super::drawn::Drawn;
+use super::paper::fitted;
 use super::sheet::{Sheet, TEXT};
 use super::subject::Subject;
 use crate::report::stack::floor_at;
@@ -9,18 +10,19 @@ use nalgebra::Point2;
 use truefall_model::framing::space::FloorSpace;
 use truefall_plan::holes::HoleSchedule;
 
-/// Paper to the inch of the house.
+/// Paper to the inch of the house, and less where a sheet would be too small for the words.
 const SCALE: f64 = 1.9;
 
 /// Fittings nearer to each other than this on the plan, inches, are told in one text.
 const OVER: f64 = 3.0;
 
-fn at(p: Point2<f64>) -> Spot {
-    spot(p.x * SCALE, -p.y * SCALE)
-}
-
 /// One floor; none where nothing of the job is on it.
 pub fn plan(subject: &Subject<'_>, holes: &HoleSchedule, floor: &FloorSpace) -> Option<Drawn> {
+    fitted(SCALE, |scale| at_scale(subject, holes, floor, scale))
+}
+
+fn at_scale(subject: &Subject<'_>, holes: &HoleSchedule, floor: &FloorSpace, scale: f64) -> Option<Drawn> {
+    let at = |p: Point2<f64>| -> Spot { spot(p.x * scale, -p.y * scale) };
     let (rough_in, placed, say) = (subject.rough_in(), subject.built(), subject.say);
     let legs: Vec<_> = rough_in
         .legs
@@ -61,7 +63,7 @@ pub fn plan(subject: &Subject<'_>, holes: &HoleSchedule, floor: &FloorSpace) -> 
         let class = if subject.units.contains_key(&leg.id) { "drain" } else { "vent" };
         if (a.xy() - b.xy()).norm() < 2.0 {
             // A ring: dashes on so small a round would be crumbs.
-            sheet.round(at(a.xy()), leg.size.nominal().to_inches() / 2.0 * SCALE, "drain");
+            sheet.round(at(a.xy()), leg.size.nominal().to_inches() / 2.0 * scale, "drain");
             upright.push((a.xy(), leg.size, class));
             continue;
         }

@@ -3,20 +3,25 @@
 use super::area::{Spot, spot};
 use super::drawn::Drawn;
 use super::outline::round;
+use super::paper::fitted;
 use super::sheet::Sheet;
 use super::subject::Subject;
 use nalgebra::Point3;
 use truefall_model::place::{Run, RunKind};
 
-/// Paper to the inch of the house.
+/// Paper to the inch of the house, and less where a sheet would be too small for the words.
 const SCALE: f64 = 3.4;
 
 /// One stack; none for a branch.
 pub fn stack(subject: &Subject<'_>, run: &Run) -> Option<Drawn> {
+    fitted(SCALE, |scale| at_scale(subject, run, scale))
+}
+
+fn at_scale(subject: &Subject<'_>, run: &Run, scale: f64) -> Option<Drawn> {
     let RunKind::Stack { base, .. } = run.kind else { return None };
     let (rough_in, placed, say) = (subject.rough_in(), subject.built(), subject.say);
     let start = placed.origin(base);
-    let at = |p: Point3<f64>| -> Spot { spot((p.x - start.x) * SCALE, -(p.z - start.z) * SCALE) };
+    let at = |p: Point3<f64>| -> Spot { spot((p.x - start.x) * scale, -(p.z - start.z) * scale) };
     let mut sheet = Sheet::new(
         format!("stack {}, seen from -y", run.label),
         format!(
@@ -30,7 +35,7 @@ pub fn stack(subject: &Subject<'_>, run: &Run) -> Option<Drawn> {
         .collect();
     for part in &parts {
         for (a, b, radius) in subject.rounds(*part) {
-            round(&mut sheet, at(a), at(b), radius * SCALE, subject.look(*part));
+            round(&mut sheet, at(a), at(b), radius * scale, subject.look(*part));
         }
     }
     let top = run.last_piece.map_or(start, |p| placed.stop(rough_in, p, 1));

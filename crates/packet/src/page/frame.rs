@@ -1,5 +1,6 @@
 //! The frame of a page: self-contained, readable on a narrow phone, made for paper.
 
+use crate::drawing::paper::Paper;
 use crate::markup::Markup;
 
 /// One section: its file's name, its heading, what is in it.
@@ -11,6 +12,8 @@ pub struct Section {
     pub heading: &'static str,
     /// What is in it.
     pub body: Markup,
+    /// How the sheet it begins on lies, where that matters.
+    pub paper: Option<Paper>,
 }
 
 /// Black on white, one accent, nothing told by colour alone. Contrast of the accent on white is 9 to 1, of grey 7 to 1.
@@ -31,13 +34,13 @@ figure.tall svg{min-width:26rem}figcaption{font-size:.85rem;color:#444}figure im
 @media(max-width:40rem){table.wide{position:relative}table.wide,table.wide tbody,table.wide tr,table.wide td{display:block;width:100%}table.wide thead{position:absolute;left:0;width:1px;clip-path:inset(50%);height:1px;overflow:hidden}table.wide caption{display:block}\
 table.wide tr{border:1.5px solid #111;margin:.5em 0}table.wide td{border:0;border-bottom:1px solid #ccc;display:flex;gap:.6em;overflow-wrap:anywhere}table.wide td.none{display:none}\
 table.wide td::before{content:attr(data-of);font-weight:bold;flex:0 0 40%;white-space:normal}}\
-@media print{@page{margin:13mm}html{font-size:10pt}body{font-size:10pt;padding:0;max-width:none}nav,.hint{display:none}section{break-before:page}section.first{break-before:auto}\
+@media print{@page{margin:13mm}@page lies{size:landscape}@page stands{size:portrait}html{font-size:10pt}body{font-size:10pt;padding:0;max-width:none}nav,.hint{display:none}section{break-before:page}section.first{break-before:auto}\
 h2,h3,h4,caption{break-after:avoid}tbody tr:first-child{break-before:avoid}tr,figure,.tag,.caution,table.short{break-inside:avoid}thead{display:table-header-group}\
-figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;max-width:100%;max-height:200mm}a{color:#111;text-decoration:none}}";
+figure{overflow:visible;border:0;padding:0}figure svg{min-width:0!important;max-width:100%;max-height:205mm}.lies{page:lies}.stands{page:stands}figure.lies svg{max-height:142mm}a{color:#111;text-decoration:none}}";
 
 /// The page with all sections.
 pub fn index(job: &str, sections: &[Section]) -> String {
-    page(job, "job packet", |m| {
+    page(job, "job packet", None, |m| {
         m.tag("nav", &[("aria-label", "sections")], |m| {
             m.tag("ul", &[], |m| {
                 for section in sections {
@@ -55,17 +58,27 @@ pub fn index(job: &str, sections: &[Section]) -> String {
 
 /// One section as a page of its own.
 pub fn single(job: &str, section: &Section) -> String {
-    page(job, section.heading, |m| put(m, section, true))
+    page(job, section.heading, section.paper, |m| put(m, section, true))
 }
 
 fn put(m: &mut Markup, section: &Section, first: bool) {
-    m.tag("section", &[("id", section.name), ("class", if first { "first" } else { "next" })], |m| {
+    let class = format!("{} {}", if first { "first" } else { "next" }, of_paper(section.paper));
+    m.tag("section", &[("id", section.name), ("class", class.trim_end())], |m| {
         m.line("h2", &[], section.heading);
         m.put(&section.body);
     });
 }
 
-fn page(job: &str, heading: &str, inside: impl FnOnce(&mut Markup)) -> String {
+/// The class by which the style lays the sheet.
+pub fn of_paper(paper: Option<Paper>) -> &'static str {
+    match paper {
+        Some(Paper::Lying) => "lies",
+        Some(Paper::Upright) => "stands",
+        None => "",
+    }
+}
+
+fn page(job: &str, heading: &str, paper: Option<Paper>, inside: impl FnOnce(&mut Markup)) -> String {
     let mut m = Markup::new();
     m.raw("<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
     m.raw("<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">\n<link rel=\"icon\" href=\"data:,\">\n");
@@ -73,7 +86,15 @@ fn page(job: &str, heading: &str, inside: impl FnOnce(&mut Markup)) -> String {
     m.tag("style", &[], |m| {
         m.raw(STYLE);
     });
-    m.raw("</head>\n<body>\n");
+    m.raw("</head>\n");
+    // The head of the page and the first drawing share a sheet only where both lie alike.
+    m.raw(if paper == Some(Paper::Lying) {
+        "<body class=\"lies\">\n"
+    } else if paper.is_some() {
+        "<body class=\"stands\">\n"
+    } else {
+        "<body>\n"
+    });
     m.tag("header", &[], |m| {
         m.line("h1", &[], job);
         m.line(

@@ -226,7 +226,8 @@ impl Making<'_> {
                 return Some((Air::Roof, (met, points)));
             }
         }
-        let over = self.bench.profile.find("valve-over-drain")?.value;
+        let profile = self.bench.profile;
+        let over = profile.find("valve-over-drain").filter(|_| profile.has_valves())?.value;
         let z = tee_z + over + 4.0;
         let met = up(z + 4.0);
         (met.stops.is_empty() && z + 4.0 < self.wall.z1)

@@ -13,6 +13,7 @@ use crate::prices::PriceList;
 use crate::trial::Bench;
 use std::collections::{BTreeMap, BTreeSet};
 use truefall_check::Finding;
+use truefall_check::vent::rim;
 use truefall_model::job::Edit;
 use truefall_model::job::fixture::FixtureKind;
 use truefall_model::label::Label;
@@ -182,7 +183,7 @@ fn from_takeoffs(tries: &Tries<'_>, pool: &mut Pool, need: usize, larger: usize)
     takeoffs
 }
 
-/// Sinks that stand away from every wall would take an island's loop where the code has it, which is checked and not planned.
+/// Sinks that stand away from every wall in which a vent could rise over their rim, in an island's low one, would take an island's loop where the code has it, which is checked and not planned.
 fn not_planned(tries: &Tries<'_>, pool: &mut Pool) {
     let (job, framed) = (tries.bench.job, &tries.rough_in.framed);
     let placed = tries.rough_in.placed(job.cut_on);
@@ -197,7 +198,8 @@ fn not_planned(tries: &Tries<'_>, pool: &mut Pool) {
             let (along, out) = w.measure(at.xy());
             out.abs() > ISLAND_IN || !(-ISLAND_IN..=w.length + ISLAND_IN).contains(&along)
         };
-        if sink && fixture.wall.is_none() && framed.walls.iter().all(apart) {
+        let rim = rim(job, tries.rough_in, tries.bench.catalog, need.fixture).map_or(at.z, |r| r.z);
+        if sink && framed.walls.iter().filter(|w| w.z1 > rim).all(apart) {
             pool.refusals.push(Refusal {
                 kind: "island's loop",
                 need: Some(n),

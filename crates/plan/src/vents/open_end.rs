@@ -32,8 +32,7 @@ pub(super) fn candidates(tries: &Tries<'_>, pool: &mut Pool) {
             if rough_in.framed.roof_over(at.x, at.y).is_some() {
                 put(vec![end(roof_end(bench))], format!("take {} on through the roof", run.label));
             }
-            // A code that has valves says how high one stands.
-            if bench.profile.find("valve-over-drain").is_some() {
+            if bench.profile.has_valves() {
                 put(vec![end(End::Valve {})], format!("end {} in an air admittance valve", run.label));
             }
         } else if axis.z.abs() < 0.3 {

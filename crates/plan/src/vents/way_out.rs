@@ -159,7 +159,7 @@ fn inside(rough_in: &RoughIn, at: Point3<f64>) -> String {
 }
 
 fn by_valve(bench: &Bench<'_>, rough_in: &RoughIn, takeoff: &Takeoff, fixture: usize) -> Option<Candidate> {
-    let over = bench.profile.find("valve-over-drain")?.value;
+    let over = bench.profile.find("valve-over-drain").filter(|_| bench.profile.has_valves())?.value;
     let mut fit = Fit::plain(format!("{} coupling", takeoff.size), "$9");
     // One must get at it: over the floor, in a wall wherever the job has walls.
     let floor = rough_in.framed.floor(&bench.job.fixtures[fixture].floor)?.finished_z;

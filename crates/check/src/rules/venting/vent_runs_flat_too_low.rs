@@ -85,9 +85,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         };
         let needed = if ctx.job.fixtures[fixture].kind == FixtureKind::FloorDrain { "grate" } else { "rim" };
         let what = format!(
-            "the vent of {} lies at {:.0}° to {}, {place} the {needed}; level it may lie from {} over it",
+            "the vent of {} runs {} to {}, {place} the {needed}; level it may lie from {} over it",
             ctx.fixture(fixture),
-            span.degrees(),
+            lay(span.degrees()),
             ctx.label(span.to),
             over.length()
         );
@@ -112,6 +112,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
         );
     }
 }
+
+/// How a vent lies, as one says it: level where only its fall tells it from level.
+fn lay(degrees: f64) -> String {
+    if degrees.abs() < LEVEL_WITHIN { "level".to_owned() } else { format!("flat, at {degrees:.0}°,") }
+}
+
+/// Pipe at up to 1/2 in per ft, 2.4 degrees, is called level.
+const LEVEL_WITHIN: f64 = 2.5;
 
 /// A vent that lies nowhere: how steep it is where it is least so.
 fn upright(ctx: &Ctx<'_>, served: &Served<'_>, spans: &[Span], steep: f64) -> Option<Finding> {
