@@ -55,6 +55,7 @@ struct MissRow<'a> {
     stops: &'a [String],
     red: &'a [String],
     would_take: Vec<&'a str>,
+    carpenter: &'a [String],
 }
 
 /// Routes as JSON, lengths in inches; `docs/routes.md` tells the fields.
@@ -98,6 +99,7 @@ pub fn routes_json(answer: &Answer) -> Result<String, serde_json::Error> {
         stops: &m.stops,
         red: &m.red,
         would_take: m.takes.iter().map(|t| t.words.as_str()).collect(),
+        carpenter: &m.carpenter,
     });
     let sheet = Sheet {
         schema: 1,
@@ -209,5 +211,8 @@ fn not_taken(out: &mut String, miss: &Miss) {
     }
     for takes in &miss.takes {
         let _ = writeln!(out, "    it would take: {} (tried: nothing is red then)", takes.words);
+    }
+    for words in &miss.carpenter {
+        let _ = writeln!(out, "    might help: {words}");
     }
 }

@@ -63,6 +63,8 @@ pub struct Miss {
     pub red: Vec<String>,
     /// What it would take, each tried.
     pub takes: Vec<Takes>,
+    /// What a carpenter could do about a joist that stops it, with the numbers to say to him; tried, and not accepted as it stands.
+    pub carpenter: Vec<String>,
 }
 
 /// What came of it.

@@ -1,8 +1,10 @@
 //! What it would take to make a stopped route lawful: each thing tried on a copy of the job before it is told.
 
 use super::asked::Asked;
+use super::head_off::{CLEAR_IN, HeadedOff, headed_off};
 use super::stop::Stop;
 use crate::trial::{Bench, attempt};
+use nalgebra::Point3;
 use truefall_check::{Finding, Verdict};
 use truefall_model::framing::member::MemberId;
 use truefall_model::framing::provided::Provided;
@@ -22,21 +24,47 @@ pub struct Takes {
     pub edits: Vec<Edit>,
 }
 
-/// Tries what would take the stops away; only what leaves nothing newly red is told.
+/// Tries what would take the stops away: first what leaves nothing newly red, then what a carpenter could do that is not accepted
+/// as it stands, because other things stop the route too or because the headers have to be made for the floor.
 pub fn what_it_takes(
     bench: &Bench<'_>,
     before: &[Finding],
     route: &[Edit],
-    stops: &[Stop],
+    (stops, legs): (&[Stop], &[[Point3<f64>; 2]]),
     asked: &Asked<'_>,
-) -> Vec<Takes> {
+) -> (Vec<Takes>, Vec<String>) {
     let mut cures: Vec<(String, Vec<Edit>)> = Vec::new();
     cures.extend(doubled(bench, stops));
     cures.extend(smaller_bit(bench, stops, route));
     cures.extend(furred(bench, stops));
-    cures.into_iter().filter_map(|(words, extra)| tried(bench, before, route, extra, words, asked)).collect()
+    let mut takes: Vec<Takes> = cures
+        .into_iter()
+        .filter_map(|(words, extra)| tried(bench, before, route, extra, words, asked).ok())
+        .collect();
+    let mut carpenter = Vec::new();
+    'clear: for clear_in in CLEAR_IN {
+        for HeadedOff { words, house } in headed_off(bench, stops, legs, clear_in) {
+            match tried(bench, before, route, vec![house], words.clone(), asked) {
+                Ok(accepted) => {
+                    takes.push(accepted);
+                    carpenter.clear();
+                    break 'clear;
+                }
+                // Told with the smallest gap: a larger one was no better.
+                Err(still) if clear_in <= CLEAR_IN[0] => {
+                    carpenter.push(format!("{words}; then still {still}"))
+                }
+                Err(_) => {}
+            }
+        }
+    }
+    (takes, carpenter)
 }
 
+/// What is told where the copy of the job can't be placed at all.
+const UNPLACED: &str = "unfit to be placed";
+
+/// The first thing newly red, where it is not accepted.
 fn tried(
     bench: &Bench<'_>,
     before: &[Finding],
@@ -44,10 +72,10 @@ fn tried(
     extra: Vec<Edit>,
     words: String,
     asked: &Asked<'_>,
-) -> Option<Takes> {
+) -> Result<Takes, String> {
     let mut edits = extra;
     edits.extend(route.iter().cloned());
-    let mut trial = attempt(bench, before, edits.clone()).ok()?;
+    let mut trial = attempt(bench, before, edits.clone()).map_err(|_| UNPLACED.to_owned())?;
     // Plates are no obstacle: they are put on, and told with the route.
     let mut at = trial.job.provided.len();
     let mut plates = Vec::new();
@@ -65,16 +93,19 @@ fn tried(
     }
     if !plates.is_empty() {
         edits.extend(plates);
-        trial = attempt(bench, before, edits).ok()?;
+        trial = attempt(bench, before, edits).map_err(|_| UNPLACED.to_owned())?;
     }
     let vented_before = !before.iter().any(|f| {
         ["trap-not-vented", "fixture-not-drained"].contains(&f.rule) && f.labels.contains(asked.fixture)
     });
-    let red = trial.breaks.iter().any(|f| {
+    let red = trial.breaks.iter().find(|f| {
         f.verdict == Verdict::RedTag
             && (vented_before || f.rule != "trap-not-vented" || !f.labels.contains(asked.fixture))
     });
-    (!red).then_some(Takes { words, edits: trial.edits })
+    match red {
+        Some(finding) => Err(format!("{}[{}]: {}", finding.verdict, finding.rule, finding.what)),
+        None => Ok(Takes { words, edits: trial.edits }),
+    }
 }
 
 /// The members that stop a route by the size of a hole or its edge.

@@ -13,6 +13,7 @@ pub mod cost;
 pub mod edits;
 pub mod goal;
 pub mod graph;
+pub mod head_off;
 pub mod leg;
 pub mod lines;
 pub mod mend;

@@ -386,12 +386,16 @@ impl<'a> Search<'a> {
             if stops.is_empty() || !told.insert(self.signature(&graph, way)) {
                 return Next::More;
             }
-            let takes =
-                what_it_takes(self.bench, self.before, &self.old.edits(&graph, way), &stops, self.asked);
+            let legs: Vec<_> =
+                way.states.windows(2).map(|pair| [graph.place(&pair[0]), graph.place(&pair[1])]).collect();
+            let edits = self.old.edits(&graph, way);
+            let (takes, carpenter) =
+                what_it_takes(self.bench, self.before, &edits, (&stops, &legs), self.asked);
             let words = stops.iter().map(ToString::to_string).collect();
             let mut miss = self.miss(&graph, way, words, Vec::new());
             miss.cost -= stops.iter().map(Stop::points).sum::<f64>();
             miss.takes = takes;
+            miss.carpenter = carpenter;
             if kind == 0 || !miss.takes.is_empty() || misses.is_empty() {
                 misses.push(miss);
             }

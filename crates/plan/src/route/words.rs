@@ -30,6 +30,7 @@ impl Search<'_> {
             stops,
             red,
             takes: Vec::new(),
+            carpenter: Vec::new(),
         }
     }
 
