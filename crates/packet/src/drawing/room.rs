@@ -99,11 +99,16 @@ impl Wanted {
                 if hides > 0 && reach < HIDES {
                     continue;
                 }
-                let ground = lines.iter().filter(|(a, b)| room.is_crossed(*a, *b)).count();
+                // A line across a word does it little harm; one along it strikes it out.
+                let ground: f64 = lines
+                    .iter()
+                    .filter(|(a, b)| room.is_crossed(*a, *b))
+                    .map(|(a, b)| if (a.x - b.x).abs() > self.wide / 2.0 { 25.0 } else { 6.0 })
+                    .sum();
                 let through = leader
                     .map_or(0, |(a, b)| bars.lines.iter().filter(|(c, d)| cross((a, b), (*c, *d))).count());
                 let cost = reach
-                    + 6.0 * ground.min(3) as f64
+                    + ground.min(50.0)
                     + 20.0 * hides as f64
                     + 8.0 * through as f64
                     + 40.0 * over as f64
