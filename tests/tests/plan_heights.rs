@@ -341,20 +341,22 @@ fn each_kind_of_remedy_mends_it_and_a_sixteenth_less_does_not() {
     assert!(with(grade.to_per_foot()) && !with(grade.to_per_foot() - 1.0 / 64.0));
 }
 
+/// The two basins, one outlet at 30 off finished, on an old pipe cut at so many inches off rough.
+fn two_basins_on(top: f64) -> Job {
+    let mut job = job("plan/heights_two_basins.ron");
+    job.fixtures[1].outlet = Some(Height::parse("30 off first finished").expect("it is there"));
+    let truefall_model::job::pipes::Base::CutPipe { top: z, .. } = &mut job.stacks[0].base else {
+        panic!("the scene stands on a cut pipe")
+    };
+    z.off = Length::inches(top);
+    job
+}
+
 // By hand: over a base at 16 off rough no 2x2x1-1/2 tee has its centre under 16 + coupling and foot; it is wanted at 16-1/16 with 1/2 to
 // either side. Lowered as told it can be built, by a sixteenth less it can't.
 #[test]
 fn a_base_too_high_is_told_with_how_far_it_has_to_come_down() {
-    let mut job = job("plan/heights_two_basins.ron");
-    job.fixtures[1].outlet = Some(Height::parse("30 off first finished").expect("it is there"));
-    let with = |top: f64| {
-        let mut job = job.clone();
-        let truefall_model::job::pipes::Base::CutPipe { top: z, .. } = &mut job.stacks[0].base else {
-            panic!("the scene stands on a cut pipe")
-        };
-        z.off = Length::inches(top);
-        job
-    };
+    let with = two_basins_on;
     let plan = planned(&with(16.0));
     let stuck = stuck(&plan);
     let by = stuck.remedies.iter().find_map(|m| match m.remedy {
@@ -371,16 +373,7 @@ fn a_base_too_high_is_told_with_how_far_it_has_to_come_down() {
 // too high none.
 #[test]
 fn a_tee_seated_in_the_hub_at_its_foot_mends_a_base_a_little_too_high() {
-    let mut job = job("plan/heights_two_basins.ron");
-    job.fixtures[1].outlet = Some(Height::parse("30 off first finished").expect("it is there"));
-    let with = |top: f64| {
-        let mut job = job.clone();
-        let truefall_model::job::pipes::Base::CutPipe { top: z, .. } = &mut job.stacks[0].base else {
-            panic!("the scene stands on a cut pipe")
-        };
-        z.off = Length::inches(top);
-        job
-    };
+    let with = two_basins_on;
     let seated = |top: f64| {
         let plan = planned(&with(top));
         stuck(&plan).remedies.iter().find_map(|m| match &m.remedy {

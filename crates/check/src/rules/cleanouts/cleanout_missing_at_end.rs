@@ -78,16 +78,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Vec<Finding>) {
             if verdict == Verdict::Ask { "; whether its trap serves as one the official says" } else { "" }
         );
         out.push(
-            Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
+            Bare { from: vent.fitting, end, long, limit, kitchen }
+                .finding(ctx, verdict, what, figure)
                 .on([name, ctx.label(vent.fitting), run])
-                .at(ctx.placed.origin(vent.fitting))
-                .measured(long, limit, "in")
-                .line(format!("level from there to {}: {long:.3} in", ctx.label(end)))
-                .line(if kitchen {
-                    "of a kitchen sink no length is excused".to_owned()
-                } else {
-                    over(Length::inches(long - figure.value))
-                })
                 .help(format!("put a cleanout at {} or above it", ctx.label(vent.fitting))),
         );
     }
@@ -160,18 +153,40 @@ fn at_foot(
         }
     );
     Some(
-        Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
+        Bare { from: foot, end, long, limit, kitchen }
+            .finding(ctx, verdict, what, figure)
             .on([ctx.label(foot), ctx.run_of(foot)])
-            .at(ctx.placed.origin(foot))
-            .measured(long, limit, "in")
-            .line(format!("level from there to {}: {long:.3} in", ctx.label(end)))
-            .line(if kitchen {
-                "of a kitchen sink no length is excused".to_owned()
-            } else {
-                over(Length::inches(long - figure.value))
-            })
             .help(format!("put a cleanout tee in the riser over {}, or a cleanout at it", ctx.label(foot))),
     )
+}
+
+/// A lying drain with no cleanout at its upper end, lengths in inches.
+struct Bare {
+    /// Its upper end.
+    from: PartId,
+    /// Where it ends.
+    end: PartId,
+    /// Its level length.
+    long: f64,
+    /// The most that is excused.
+    limit: Limit,
+    /// Whether a kitchen sink drains by it.
+    kitchen: bool,
+}
+
+impl Bare {
+    /// What is told of it, at its upper end, with its sum.
+    fn finding(&self, ctx: &Ctx<'_>, verdict: Verdict, what: String, figure: &Figure) -> Finding {
+        Finding::new(RULE.id, verdict, ctx.placement(), what, figure.source())
+            .at(ctx.placed.origin(self.from))
+            .measured(self.long, self.limit, "in")
+            .line(format!("level from there to {}: {:.3} in", ctx.label(self.end), self.long))
+            .line(if self.kitchen {
+                "of a kitchen sink no length is excused".to_owned()
+            } else {
+                over(Length::inches(self.long - figure.value))
+            })
+    }
 }
 
 /// Whether another drain, vented farther up, comes down to a fitting: the drain goes on from there and does not begin.
